@@ -1,0 +1,54 @@
+"""Water in the air: saturation pressure, dew point, and how far a surface stays clear of dew."""
+
+from __future__ import annotations
+
+import math
+
+from offseason.trade.limits import checked_celsius, checked_humidity_percent
+
+# Published: WMO-No. 8, Guide to Instruments and Methods of Observation, Annex 4.B, over water.
+_HPA_AT_ZERO = 6.112
+_SLOPE = 17.62
+_OFFSET_CELSIUS = 243.12
+
+
+def saturation_pressure_hpa(celsius: float) -> float:
+    """Pressure of water vapour in saturated air over water, in hPa.
+
+    Source: published, WMO-No. 8 Annex 4.B, without the enhancement factor (a few tenths of a per cent).
+    Errors: ValueError where the temperature is not one a place has.
+    """
+    checked_celsius(celsius)
+    return _HPA_AT_ZERO * math.exp(_SLOPE * celsius / (_OFFSET_CELSIUS + celsius))
+
+
+def vapour_pressure_deficit_hpa(celsius: float, humidity_percent: float) -> float:
+    """How much more water vapour the air could take up, in hPa; 0 in saturated air.
+
+    Source: derived here from the saturation pressure of WMO-No. 8.
+    """
+    return saturation_pressure_hpa(celsius) * (1 - checked_humidity_percent(humidity_percent) / 100)
+
+
+def dew_point_celsius(celsius: float, humidity_percent: float) -> float:
+    """Temperature in °C at which dew forms from air of this temperature and relative humidity, over water.
+
+    Formula: ``g = ln(RH/100) + 17.62 T/(243.12 + T)``; ``Td = 243.12 g/(17.62 - g)``.
+    Source: published, WMO-No. 8 Annex 4.B. Below 0 °C this is dew, not frost.
+    Errors: ValueError for a humidity of 0 (no dew at any temperature) or outside 0 to 100.
+    """
+    checked_celsius(celsius)
+    if checked_humidity_percent(humidity_percent) == 0:
+        raise ValueError("Air of 0 % humidity has no dew point; give a per cent above 0 and up to 100.")
+    g = math.log(humidity_percent / 100) + _SLOPE * celsius / (_OFFSET_CELSIUS + celsius)
+    return _OFFSET_CELSIUS * g / (_SLOPE - g)
+
+
+def dew_point_margin_k(celsius: float, humidity_percent: float, *, surface_celsius: float | None = None) -> float:
+    """How many kelvin a surface is warmer than the dew point of the air; below 0 it is wet.
+
+    ``surface_celsius`` left out: the surface is as warm as the air. At night under open sky it is colder.
+    Source: derived here from the dew point of WMO-No. 8.
+    """
+    surface = celsius if surface_celsius is None else checked_celsius(surface_celsius)
+    return surface - dew_point_celsius(celsius, humidity_percent)

@@ -1,0 +1,259 @@
+"""Wax moths: heat, feeding larvae, damage, the season and the treat-by date."""
+
+from datetime import date, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from offseason.trade.moths import (
+    ADULT_DEGREE_DAYS,
+    DAMAGE_DEGREE_DAYS,
+    FEEDING_DEGREE_DAYS,
+    LARVA_DEGREE_DAYS,
+    RISK_ORDER,
+    daily_heat,
+    days_until,
+    degree_days,
+    feeding_larvae_day,
+    in_season,
+    inspection_days,
+    season_end_from,
+    season_start_from,
+    serious_damage_day,
+    store_class,
+    treat_by,
+)
+
+DAY = timedelta(days=1)
+SEPTEMBER = date(2026, 9, 1)
+SPRING = date(2027, 4, 20)
+AUTUMN = date(2026, 10, 15)
+
+temperatures = st.floats(-30, 50)
+days = st.dates(date(2026, 1, 1), date(2028, 12, 31))
+combs = st.sampled_from(["dry", "wet", "brood", "pollen", "honey", None])
+
+
+# Derived check values.
+@pytest.mark.parametrize(("celsius", "heat"), [(9, 0), (10, 0), (12, 2), (25, 15), (38, 25)])
+def test_a_day_gives_moths_heat_above_10_degrees_and_no_more_than_at_35(celsius, heat):
+    assert daily_heat(celsius) == heat
+
+
+def test_heat_of_several_days_adds_up():
+    assert degree_days([9, 10, 12, 25, 38]) == 42
+    assert degree_days([]) == 0
+
+
+# Derived check values: days at constant temperature until larvae feed.
+@pytest.mark.parametrize(("celsius", "expected"), [(15, 15.0), (20, 7.5), (25, 5.0), (30, 3.75)])
+def test_larvae_feed_sooner_in_a_warmer_store(celsius, expected):
+    assert days_until(FEEDING_DEGREE_DAYS, celsius) == expected
+    whole_days = -(-expected // 1)
+    assert feeding_larvae_day(SEPTEMBER, celsius) == SEPTEMBER + whole_days * DAY
+
+
+@pytest.mark.parametrize("celsius", [10, 4, -18])
+def test_larvae_never_feed_at_10_degrees_or_colder(celsius):
+    assert days_until(FEEDING_DEGREE_DAYS, celsius) is None
+    assert feeding_larvae_day(SEPTEMBER, celsius) is None
+    assert serious_damage_day(SEPTEMBER, celsius) is None
+
+
+def test_a_store_a_hair_above_10_degrees_is_no_danger_in_any_year_a_calendar_shows():
+    assert feeding_larvae_day(SEPTEMBER, 10.000001) is None
+
+
+# Derived check values: day of serious damage at constant temperature.
+@pytest.mark.parametrize(("celsius", "day"), [(20, 50), (25, 33), (32, 23)])
+def test_comb_left_open_is_seriously_damaged_on_that_day(celsius, day):
+    assert serious_damage_day(SEPTEMBER, celsius) == SEPTEMBER + day * DAY
+    every_day = {SEPTEMBER + n * DAY: celsius for n in range(1, 60)}
+    assert serious_damage_day(SEPTEMBER, every_day) == SEPTEMBER + day * DAY
+
+
+def test_damage_takes_the_egg_and_the_larva_and_the_adult_comes_later():
+    # Derived: 75 + 418 = 493; egg to adult 653.
+    assert DAMAGE_DEGREE_DAYS == FEEDING_DEGREE_DAYS + LARVA_DEGREE_DAYS == 493
+    assert ADULT_DEGREE_DAYS == 653
+
+
+def test_the_estimate_is_never_later_than_what_is_published_or_printed():
+    # Published, University of Illinois rearing sheet: egg 5-8 d at 24-27 °C, up to 35 d at 10-16 °C.
+    assert days_until(FEEDING_DEGREE_DAYS, 24) <= 8
+    assert days_until(FEEDING_DEGREE_DAYS, 16) <= 35
+    # Seen only on a secondary page: egg 3-5 d at 29-35 °C; larva 19 d at 32 °C.
+    assert 3 <= days_until(FEEDING_DEGREE_DAYS, 35) <= days_until(FEEDING_DEGREE_DAYS, 29) <= 5
+    assert days_until(LARVA_DEGREE_DAYS, 32) == 19
+    # Published, Swiss Bee Research Centre, Communication 24: the whole cycle takes 6 weeks at the quickest.
+    assert days_until(ADULT_DEGREE_DAYS, 32) <= 6 * 7
+
+
+def test_cold_days_between_warm_ones_only_delay_the_larvae():
+    warm_and_cold = {SEPTEMBER + n * DAY: (25.0 if n % 2 else 5.0) for n in range(1, 30)}
+    assert feeding_larvae_day(SEPTEMBER, warm_and_cold) == SEPTEMBER + 9 * DAY
+
+
+def test_the_day_of_protection_itself_does_not_count():
+    hot_only_then = {SEPTEMBER: 35.0, **{SEPTEMBER + n * DAY: 25.0 for n in range(1, 10)}}
+    assert feeding_larvae_day(SEPTEMBER, hot_only_then) == SEPTEMBER + 5 * DAY
+
+
+def test_larvae_are_not_foretold_past_the_days_that_are_known():
+    assert feeding_larvae_day(SEPTEMBER, {SEPTEMBER + n * DAY: 25.0 for n in range(1, 5)}) is None
+    assert feeding_larvae_day(SEPTEMBER, {}) is None
+
+
+def test_a_missing_day_is_named():
+    with pytest.raises(ValueError, match="No temperature is given for 2026-09-02; give one for each day after 2026-09"):
+        feeding_larvae_day(SEPTEMBER, {SEPTEMBER + 2 * DAY: 25.0})
+
+
+# Published: handbook practice (5 °C) and Swiss bee health service leaflet 4.4.2 (12 °C).
+@pytest.mark.parametrize(
+    ("celsius", "name", "look_every"),
+    [
+        (-18, "inactive", None),
+        (5, "inactive", None),
+        (5.1, "arrested", 30),  # derived: look every 30 d
+        (12, "arrested", 30),
+        (12.1, "active", 14),  # published: Swiss and German practice, every 14 days while it is warm
+        (25, "active", 14),
+    ],
+)
+def test_a_warmer_store_is_looked_at_more_often(celsius, name, look_every):
+    assert store_class(celsius) == name
+    assert inspection_days(celsius) == look_every
+
+
+def test_moths_take_to_pollen_and_brood_before_dry_comb():
+    # Common practice, no source.
+    assert RISK_ORDER[:2] == ("pollen", "brood")
+    assert RISK_ORDER[-1] == "dry"
+    assert RISK_ORDER.index("brood") < RISK_ORDER.index("wet") < RISK_ORDER.index("dry")
+
+
+@given(temperatures, temperatures)
+def test_warmer_never_makes_moths_slower(one, other):
+    colder, warmer = sorted((one, other))
+    assert daily_heat(colder) <= daily_heat(warmer)
+    late = feeding_larvae_day(SEPTEMBER, colder) or date.max
+    assert (feeding_larvae_day(SEPTEMBER, warmer) or date.max) <= late
+
+
+@given(temperatures)
+def test_damage_never_comes_before_the_larvae(celsius):
+    larvae = feeding_larvae_day(SEPTEMBER, celsius)
+    damage = serious_damage_day(SEPTEMBER, celsius)
+    assert damage is None or (larvae is not None and SEPTEMBER < larvae <= damage)
+
+
+@given(st.floats(10.5, 40), st.sampled_from([FEEDING_DEGREE_DAYS, DAMAGE_DEGREE_DAYS]))
+def test_the_same_warmth_every_day_is_the_same_as_a_constant_store(celsius, needed):
+    reached = feeding_larvae_day if needed == FEEDING_DEGREE_DAYS else serious_damage_day
+    constant = reached(SEPTEMBER, celsius)
+    day_by_day = reached(SEPTEMBER, {SEPTEMBER + n * DAY: celsius for n in range(1, 1100)})
+    assert constant == day_by_day
+
+
+# --- the moth season
+
+
+def test_moths_fly_from_the_start_of_the_season_and_until_the_end_of_the_last():
+    assert in_season(SPRING, SPRING, None)
+    assert not in_season(SPRING - DAY, SPRING, None)
+    assert in_season(AUTUMN, SPRING, AUTUMN)
+    assert not in_season(AUTUMN + DAY, SPRING, AUTUMN)
+
+
+def test_a_season_that_ends_after_the_next_begins_is_refused_in_a_sentence():
+    with pytest.raises(ValueError, match="season cannot end on 2027-05-01 when the next starts on 2027-04-20; give"):
+        in_season(AUTUMN, SPRING, date(2027, 5, 1))
+
+
+def test_the_season_starts_when_a_whole_week_has_been_warm_on_the_mean():
+    # Derived: trailing 7-day mean of 10 °C or more.
+    first = date(2027, 3, 1)
+    daily = {first + n * DAY: (3.0 if n < 10 else 17.0) for n in range(30)}
+    # Three warm days of seven give a mean of 9.0, four give 11.0.
+    assert season_start_from(daily) == first + 13 * DAY
+
+
+def test_a_week_of_exactly_10_degrees_starts_the_season_and_does_not_end_it():
+    first = date(2027, 6, 22)
+    daily = {first + n * DAY: 10.0 for n in range(30)}
+    assert season_start_from(daily) == first + 6 * DAY
+    assert season_end_from(daily, date(2027, 6, 21)) is None
+
+
+def test_the_season_ends_after_midsummer_when_a_week_has_been_cool_on_the_mean():
+    midsummer = date(2027, 6, 21)
+    cold_spring = {date(2027, 5, 1) + n * DAY: 4.0 for n in range(20)}
+    summer = {date(2027, 5, 21) + n * DAY: 17.0 for n in range(100)}
+    autumn = {date(2027, 8, 29) + n * DAY: 3.0 for n in range(30)}
+    # Four cool days of seven give a mean of 9.0, three give 11.0.
+    assert season_end_from(cold_spring | summer | autumn, midsummer) == date(2027, 9, 1)
+
+
+def test_where_it_never_cools_the_season_never_ends_and_where_it_never_warms_it_never_starts():
+    year = [date(2027, 1, 1) + n * DAY for n in range(365)]
+    assert season_end_from(dict.fromkeys(year, 21.0), date(2027, 6, 21)) is None
+    assert season_start_from(dict.fromkeys(year, 2.0)) is None
+
+
+def test_a_week_with_a_day_missing_is_not_judged():
+    first = date(2027, 4, 1)
+    daily = {first + n * DAY: 15.0 for n in range(20) if n != 3}
+    assert season_start_from(daily) == first + 10 * DAY
+
+
+# --- the treat-by date (derived: the earlier of the feeding-larvae date and 7 days after removal)
+
+
+def treated_by(arrives, comb="dry", *, season_ends=AUTUMN, webbing_seen=False, store_celsius=None):
+    return treat_by(arrives, SPRING, season_ends, comb, webbing_seen, store_celsius)
+
+
+def test_comb_that_comes_in_after_the_moths_have_gone_has_until_the_day_before_they_fly_again():
+    assert treated_by(date(2026, 11, 2)) == SPRING - DAY
+    assert treated_by(date(2026, 9, 2), season_ends=None) == SPRING - DAY
+
+
+@pytest.mark.parametrize(("store_celsius", "in_days"), [(None, 7), (20, 7), (15, 7), (4, 7), (25, 5), (30, 4)])
+def test_comb_taken_off_in_the_season_has_a_week_or_until_larvae_feed(store_celsius, in_days):
+    assert treated_by(SEPTEMBER, store_celsius=store_celsius) == SEPTEMBER + in_days * DAY
+
+
+@pytest.mark.parametrize("comb", ["brood", "pollen"])
+@pytest.mark.parametrize(("store_celsius", "in_days"), [(None, 7), (25, 4), (30, 3), (4, 7)])
+def test_brood_and_pollen_comb_carry_eggs_when_they_come(comb, store_celsius, in_days):
+    assert treated_by(SEPTEMBER, comb, store_celsius=store_celsius) == SEPTEMBER + in_days * DAY
+
+
+@pytest.mark.parametrize("arrives", [SEPTEMBER, date(2026, 12, 1), date(2027, 5, 1)])
+def test_comb_with_webbing_is_treated_the_day_it_comes(arrives):
+    assert treated_by(arrives, webbing_seen=True) == arrives
+
+
+def test_comb_that_comes_in_the_new_season_has_a_week_as_well():
+    assert treated_by(SPRING) == SPRING + 7 * DAY
+
+
+@given(days, days, st.one_of(st.none(), days), combs, st.one_of(st.none(), temperatures))
+def test_comb_is_never_due_before_it_arrives_and_never_left_past_a_week_in_season(arrives, starts, ends, comb, store):
+    ends = ends if ends is not None and ends < starts else None
+    due = treat_by(arrives, starts, ends, comb, webbing_seen=False, store_celsius=store)
+    assert due >= arrives
+    if in_season(arrives, starts, ends):
+        assert due <= arrives + 7 * DAY
+    else:
+        assert due == starts - DAY
+
+
+@given(days, combs, st.booleans(), temperatures, temperatures)
+def test_a_warmer_store_webbing_or_brood_never_give_more_time(arrives, comb, webbing_seen, one, other):
+    colder, warmer = sorted((one, other))
+    due = treated_by(arrives, comb, webbing_seen=webbing_seen, store_celsius=warmer)
+    assert due <= treated_by(arrives, comb, store_celsius=colder)
+    assert treated_by(arrives, "brood", store_celsius=colder) <= treated_by(arrives, "dry", store_celsius=colder)
