@@ -1,0 +1,115 @@
+"""The unknowns of the counting model: how many pieces are through each step by the end of each session."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from offseason.solver.rows import Expr, Rows
+from offseason.solver.windows import Timeline, open_sessions
+from offseason.workload.flow import Follows, follows, stages
+from offseason.workload.model import Workload
+
+ZERO = Expr()
+
+
+@dataclass
+class Counts:
+    """``N[l, s, k]`` as expressions over the variables of ``rows``; a count keeps its variable where it cannot rise.
+
+    ``loads[place, k]``: 1 where a new load goes into a whole-load place. ``touched[task, k]``: 1 where the kind of
+    work is set up. ``finished[l, s][k]``: 1 once all pieces of an ordering step are through.
+    """
+
+    workload: Workload
+    rows: Rows
+    open: tuple[tuple[tuple[int, ...], ...], ...]
+    variables: list[list[np.ndarray]]
+
+    def __post_init__(self) -> None:
+        self.auxiliary: list[tuple[int, Callable[[np.ndarray], int]]] = []
+        self.touched: dict[tuple[str, int], Expr] = {}
+        self.loads: dict[tuple[int, int], Expr] = {}
+        self.finished: dict[tuple[int, int], dict[int, Expr]] = {}
+
+    @classmethod
+    def of(cls, workload: Workload) -> Counts:
+        """Make the variables of a workload."""
+        rows, open_, sessions = Rows(), open_sessions(workload), len(workload.sessions)
+        variables: list[list[np.ndarray]] = []
+        for lot, by_step in zip(workload.lots, open_, strict=True):
+            variables.append([])
+            for step, ks in zip(lot.steps, by_step, strict=True):
+                index = np.full(sessions + 1, -1, np.int64)
+                for k in ks:
+                    index[k + 1 :] = len(rows.lower)
+                    rows.var(0, step.pieces)
+                variables[-1].append(index)
+        return cls(workload, rows, open_, variables)
+
+    @cached_property
+    def timeline(self) -> Timeline:
+        """The sessions with look-ups by time."""
+        return Timeline(self.workload.sessions)
+
+    @cached_property
+    def follows(self) -> tuple[tuple[Follows, ...], ...]:
+        """Per lot: which step follows which."""
+        return tuple(follows(lot) for lot in self.workload.lots)
+
+    @cached_property
+    def stages(self) -> tuple[tuple[int, ...], ...]:
+        """Per lot: the steps after which pieces rest anew."""
+        return tuple(stages(lot) for lot in self.workload.lots)
+
+    def helping(self, lower: int, upper: int, value_at: Callable[[np.ndarray], int]) -> Expr:
+        """A variable that follows from the counts: ``value_at`` gives it from a point whose earlier entries are set."""
+        made = self.rows.var(lower, upper)
+        self.auxiliary.append((next(iter(made.terms)), value_at))
+        return made
+
+    def point(self, counts: list[np.ndarray]) -> np.ndarray:
+        """The whole point that belongs to counts per lot (steps, sessions)."""
+        x = np.zeros(len(self.rows.lower), np.int64)
+        for by_step, known in zip(self.variables, counts, strict=True):
+            for index, row in zip(by_step, known, strict=True):
+                there = index[1:] >= 0
+                x[index[1:][there]] = row[there]
+        for var, value_at in self.auxiliary:
+            x[var] = value_at(x)
+        return x
+
+    def at(self, lot: int, step: int, k: int) -> Expr:
+        """``N[l, s, k]``; ``k`` -1 is before the first session. Step -1 is arrival: the whole lot, once it is here."""
+        if step < 0:
+            here = k >= 0 and self.workload.sessions[k].ends_s >= self.workload.lots[lot].arrives_s
+            return Expr({}, self.workload.lots[lot].count) if here else ZERO
+        index = int(self.variables[lot][step][k + 1])
+        return ZERO if index < 0 else Expr({index: 1})
+
+    def final(self, lot: int, step: int) -> Expr:
+        """The count at the end of the winter."""
+        return self.at(lot, step, len(self.workload.sessions) - 1)
+
+    def done_in(self, lot: int, step: int, k: int) -> Expr:
+        """Pieces done within session ``k``."""
+        return self.at(lot, step, k) - self.at(lot, step, k - 1)
+
+    def work_by_session(self) -> list[list[tuple[int, int]]]:
+        """For each session the (lot, step) pairs that may be worked in it."""
+        found: list[list[tuple[int, int]]] = [[] for _ in self.workload.sessions]
+        for lot, by_step in enumerate(self.open):
+            for step, ks in enumerate(by_step):
+                for k in ks:
+                    found[k].append((lot, step))
+        return found
+
+    def values(self, x: np.ndarray) -> list[np.ndarray]:
+        """Per lot an array (steps, sessions) of counts at the point ``x``."""
+        padded = np.append(x, 0)
+        return [
+            np.array([padded[index[1:]] for index in by_step]).reshape(len(by_step), -1) for by_step in self.variables
+        ]

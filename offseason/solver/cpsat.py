@@ -1,0 +1,168 @@
+"""CP-SAT on the counting model: written once from the rows, solved once for each aim."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from ortools.sat.python import cp_model
+
+from offseason.solver.counts import Counts
+from offseason.solver.rows import FREE, Expr, Rows
+
+LONGEST = 2**62
+"""Bounds of a row beyond this mean no limit to CP-SAT."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a search gave: the best point, the proven bound, and whether the end was proven or nothing can be found."""
+
+    point: np.ndarray | None
+    bound: int | None
+    proven: bool
+    impossible: bool = False
+
+
+class Search(cp_model.CpSolverSolutionCallback):
+    """A CP-SAT model of the rows, with redundant intervals where lots of one piece hold a place while they wait."""
+
+    def __init__(self, rows: Rows) -> None:
+        super().__init__()
+        self.model = cp_model.CpModel()
+        proto = self.model.proto
+        for low, high in zip(rows.lower, rows.upper, strict=True):
+            proto.variables.add().domain.extend([low, high])
+        for variables, coefs, least, most in zip(
+            rows.row_vars, rows.row_coefs, rows.row_low, rows.row_high, strict=True
+        ):
+            self._row(variables, coefs, least, most)
+        self._size = len(rows.lower)
+        self._vars = [self.model.get_int_var_from_proto_index(v) for v in range(self._size)]
+        self._extra_hint: list[tuple[Expr, cp_model.IntVar]] = []
+        self._expr = Expr()
+        self._on_better: Callable[[np.ndarray, int, int], None] | None = None
+
+    def _row(self, variables: list[int], coefs: list[int], least: int, most: int) -> None:
+        linear = self.model.proto.constraints.add().linear
+        linear.vars.extend(variables)
+        linear.coeffs.extend(coefs)
+        linear.domain.extend([-LONGEST if least <= -FREE else least, LONGEST if most >= FREE else most])
+
+    def linear(self, expr: Expr) -> cp_model.LinearExpr:
+        """The expression in CP-SAT's terms."""
+        some = list(expr.terms)
+        return (
+            cp_model.LinearExpr.weighted_sum([self._vars[v] for v in some], [expr.terms[v] for v in some])
+            + expr.constant
+        )
+
+    def also_at_most(self, expr: Expr, high: int) -> None:
+        """Hold an earlier aim while the next is improved."""
+        self._row(list(expr.terms), list(expr.terms.values()), -FREE, high - expr.constant)
+
+    def with_intervals(self, m: Counts) -> None:
+        """For lots of one piece: start = first session end + sum of gaps not yet begun, and a cumulative for each place.
+
+        Says nothing new, but lets the search reason about the order of jobs at a place.
+        """
+        at_place: dict[int, list[tuple[cp_model.IntervalVar, int]]] = {}
+        ends = [s.ends_s for s in m.workload.sessions]
+        for lot, entry in enumerate(m.workload.lots):
+            for s, step in enumerate(entry.steps):
+                stays = [stay for stay in step.stays if not stay.until_taken and m.workload.places[stay.place].holds]
+                if entry.count != 1 or not stays or step.wait_s <= 0 or not ends:
+                    continue
+                begun = start_of(m, lot, s, ends)
+                start = self.model.new_int_var(ends[0], ends[-1], "")
+                self.model.add(start == self.linear(begun))
+                self._extra_hint.append((begun, start))
+                interval = self.model.new_fixed_size_interval_var(start, step.wait_s, "")
+                for stay in stays:
+                    at_place.setdefault(stay.place, []).append((interval, stay.spaces))
+        for place, inside in at_place.items():
+            holds = m.workload.places[place].holds or 0
+            if all(2 * spaces > holds for _, spaces in inside):
+                self.model.add_no_overlap([interval for interval, _ in inside])
+            else:
+                self.model.add_cumulative([i for i, _ in inside], [spaces for _, spaces in inside], holds)
+
+    def on_solution_callback(self) -> None:
+        """CP-SAT found a better point."""
+        if self._on_better is not None:
+            point = np.array([self.value(v) for v in self._vars], np.int64)
+            self._on_better(point, round(self.objective_value), round(self.best_objective_bound))
+
+    def minimise(
+        self,
+        expr: Expr,
+        *,
+        hint: np.ndarray | None,
+        seconds: float,
+        workers: int,
+        seed: int,
+        on_better: Callable[[np.ndarray, int, int], None] | None = None,
+        known_bound: int | None = None,
+    ) -> Found:
+        """Minimise ``expr`` from a complete hint. Raises KeyboardInterrupt after keeping the best via ``on_better``."""
+        if seconds <= 0:
+            return Found(None, None, False)
+        self.model.clear_hints()
+        if hint is not None:
+            for var, value in zip(self._vars, hint, strict=True):
+                self.model.add_hint(var, int(value))
+            for begun, extra in self._extra_hint:
+                self.model.add_hint(extra, begun.value(hint))
+        self.model.minimize(self.linear(expr))
+        solver = cp_model.CpSolver()
+        solver.parameters.max_time_in_seconds = seconds
+        solver.parameters.num_workers = workers
+        solver.parameters.random_seed = seed
+        solver.parameters.catch_sigint_signal = False
+        if known_bound is not None:
+            self.model.proto.objective.domain.extend([known_bound - expr.constant, LONGEST])
+        self._on_better = on_better
+        status: list[int] = []
+        worker = threading.Thread(target=lambda: status.append(solver.solve(self.model, self)), daemon=True)
+        worker.start()
+        interrupted = _wait_for(worker, solver)
+        found = self._found(solver, status[0] if status else cp_model.UNKNOWN)
+        if interrupted:
+            if found.point is not None and on_better is not None:
+                on_better(found.point, round(solver.objective_value), round(solver.best_objective_bound))
+            raise KeyboardInterrupt
+        return found
+
+    def _found(self, solver: cp_model.CpSolver, status: int) -> Found:
+        if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            point = np.array([solver.value(v) for v in self._vars], np.int64)
+            return Found(point, round(solver.best_objective_bound), status == cp_model.OPTIMAL)
+        return Found(None, None, False, impossible=status == cp_model.INFEASIBLE)
+
+
+def start_of(m: Counts, lot: int, step: int, ends: list[int]) -> Expr:
+    """When the single piece of a lot starts the step: ``end[0] + sum (end[k+1] - end[k]) * (1 - N[k])``."""
+    terms: dict[int, int] = {}
+    constant = ends[0]
+    for k in range(len(ends) - 1):
+        gap = ends[k + 1] - ends[k]
+        constant += gap
+        for var in m.at(lot, step, k).terms:
+            terms[var] = terms.get(var, 0) - gap
+    return Expr(terms, constant)
+
+
+def _wait_for(worker: threading.Thread, solver: cp_model.CpSolver) -> bool:
+    """Wait for the search; on Ctrl-C ask it to stop and wait for what it has. True if it was interrupted."""
+    interrupted = False
+    while worker.is_alive():
+        try:
+            worker.join(0.1)
+        except KeyboardInterrupt:
+            interrupted = True
+            solver.stop_search()
+            time.sleep(0.05)
+    return interrupted

@@ -1,0 +1,44 @@
+"""How a dispatch goes about its work."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from offseason.solver.counts import Counts
+from offseason.workload.model import Importance
+
+RANK = {Importance.MUST: 0, Importance.SHOULD: 1, Importance.COULD: 2}
+
+
+@dataclass(frozen=True)
+class Manner:
+    """``guide``: counts per lot (steps, sessions) not to run ahead of; None: none. ``fill``: fill idle time beyond it.
+
+    ``optional``: least importance of work to take up where no guide says. ``caution``: share of later room that work
+    bound by ``within`` may count on. ``full_loads``: start a whole load only when it is at least this full.
+    """
+
+    guide: Sequence[np.ndarray] | None = None
+    fill: bool = True
+    optional: Importance = Importance.COULD
+    caution: float = 0.6
+    full_loads: float = 1.0
+
+
+def wanted_totals(m: Counts, manner: Manner) -> list[list[int]]:
+    """How many pieces of each step are to be done in the whole winter in this manner."""
+    totals = []
+    for lot, entry in enumerate(m.workload.lots):
+        row = []
+        for s, step in enumerate(entry.steps):
+            if step.importance is Importance.MUST:
+                row.append(step.pieces)
+            elif manner.guide is not None:
+                row.append(min(int(manner.guide[lot][s, -1]), step.pieces))
+            else:
+                row.append(step.pieces if RANK[step.importance] <= RANK[manner.optional] else 0)
+        totals.append(row)
+    return totals

@@ -1,0 +1,47 @@
+"""The whole counting model of a workload: counts, promises, aims."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from offseason.solver.aims import AIMS, Aim, exposure, optional_work_left
+from offseason.solver.counts import Counts
+from offseason.solver.promises import PROMISES, comb_is_protected, enough_people, must_work_is_done
+from offseason.solver.rows import Expr, total
+from offseason.workload.model import Workload
+
+COMB_OUTWEIGHS = 1_000
+"""In a winter that does not fit, one comb left to the moths weighs as much as this many pieces left undone. Ours."""
+
+
+@dataclass(frozen=True)
+class Model:
+    """Counts with all rows written, and the aims in order."""
+
+    counts: Counts
+    aims: tuple[Aim, ...]
+
+
+def build(workload: Workload, cuts: dict[int, int] | None = None) -> Model:
+    """The model of a winter that fits; ``cuts`` takes seconds off sessions whose pieces did not fit on the clock."""
+    counts = Counts.of(workload)
+    for promise in PROMISES:
+        promise(counts)
+    enough_people(counts, cuts)
+    must_work_is_done(counts)
+    comb_is_protected(counts)
+    makers = (exposure, optional_work_left, *AIMS[workload.prefer])
+    return Model(counts, tuple(make(counts) for make in makers))
+
+
+def build_with_shortfall(workload: Workload) -> Model:
+    """The model of a winter that may not fit: must-work and protection may be left, at a price that is the only aim."""
+    counts = Counts.of(workload)
+    for promise in PROMISES:
+        promise(counts)
+    enough_people(counts)
+    left: dict[tuple[int, int], Expr] = {}
+    must_work_is_done(counts, left)
+    comb_is_protected(counts, left)
+    price = total((COMB_OUTWEIGHS if step < 0 else 1, expr) for (_, step), expr in left.items())
+    return Model(counts, (Aim("must-do work left", "pieces", price),))

@@ -1,0 +1,66 @@
+"""How pressing each step is: what is left of it against the room left for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from offseason.solver.counts import Counts
+from offseason.solver.windows import at_once, most_pieces
+from offseason.workload.model import Importance
+
+
+@dataclass(frozen=True)
+class Pressure:
+    """Room left per (lot, step) from session k on, in pieces; per kind of work in seconds; and when each is due."""
+
+    pieces_left: tuple[tuple[np.ndarray, ...], ...]
+    task_seconds: dict[str, np.ndarray]
+    due_s: tuple[tuple[int, ...], ...]
+
+    @classmethod
+    def of(cls, m: Counts) -> Pressure:
+        """Add up the room from the end of the winter backwards."""
+        sessions = m.workload.sessions
+        left: list[tuple[np.ndarray, ...]] = []
+        due: list[tuple[int, ...]] = []
+        by_task: dict[str, np.ndarray] = {}
+        for lot, entry in enumerate(m.workload.lots):
+            row = []
+            for s, step in enumerate(entry.steps):
+                room = np.zeros(len(sessions) + 1, np.int64)
+                seconds = by_task.setdefault(step.task, np.zeros(len(sessions) + 1, np.int64))
+                for k in m.open[lot][s]:
+                    room[k] = most_pieces(m.workload, sessions[k], step)
+                    seconds[k] = max(seconds[k], at_once(m.workload, sessions[k], step) * sessions[k].length_s)
+                row.append(np.cumsum(room[::-1])[::-1])
+            left.append(tuple(row))
+            due.append(_due(m, lot))
+        return cls(tuple(left), {t: np.cumsum(s[::-1])[::-1] for t, s in by_task.items()}, tuple(due))
+
+    def of_step(
+        self, m: Counts, lot: int, step: int, k: int, remaining: list[int], task_left_s: dict[str, int]
+    ) -> float:
+        """Share of the room left that the step, or one waiting behind it, still needs; above 1: it will not fit."""
+        worst = 0.0
+        steps = m.workload.lots[lot].steps
+        for t in range(step, len(steps)):
+            if t > step and not any(f.first == step and f.then == t and not f.skippable for f in m.follows[lot]):
+                continue
+            if remaining[t] > 0 and steps[t].importance is Importance.MUST:
+                own = remaining[t] / max(1, int(self.pieces_left[lot][t][k]))
+                shared = task_left_s.get(steps[t].task, 0) / max(1, int(self.task_seconds[steps[t].task][k]))
+                worst = max(worst, own, shared)
+        return worst
+
+
+def _due(m: Counts, lot: int) -> tuple[int, ...]:
+    """Time by which each step of the lot must be through, as far as its own deadlines say."""
+    entry, sessions = m.workload.lots[lot], m.workload.sessions
+    due = [sessions[ks[-1]].ends_s if ks else 0 for ks in m.open[lot]]
+    if entry.treat_by_s is not None and not entry.protected:
+        safe = next((s for s in m.stages[lot] if s >= 0 and entry.steps[s].protected), None)
+        for s in range(0 if safe is None else safe + 1):
+            due[s] = min(due[s], entry.treat_by_s)
+    return tuple(due)

@@ -1,0 +1,305 @@
+"""The promises a plan keeps, one function each, as rows over the counts.
+
+Notation: ``N[l,s,k]`` pieces of lot l through step s by the end of session k; ``D = N[l,s,k] - N[l,s,k-1]``;
+``j(k)`` the last session whose end plus the wait is not after the start of k.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from itertools import combinations
+
+import numpy as np
+
+from offseason.solver.counts import Counts
+from offseason.solver.rows import Expr, total
+from offseason.solver.windows import at_once, crew_for, most_pieces
+from offseason.workload.model import Importance, Stay
+
+NOBODY: frozenset[int] = frozenset({-1})
+"""Stands for work that needs nobody: contained in no group of helpers."""
+
+MOST_CREW_ROWS = 64
+"""Rows on groups of helpers per session; beyond that only single kinds of work and the whole crew are bounded."""
+
+
+def counts_only_rise(m: Counts) -> None:
+    """``0 <= D <= most pieces`` that whole pieces, seats, people and set-up allow in the session."""
+    for lot, by_step in enumerate(m.open):
+        for step, ks in enumerate(by_step):
+            for k in ks:
+                most = most_pieces(m.workload, m.workload.sessions[k], m.workload.lots[lot].steps[step])
+                m.rows.between(m.done_in(lot, step, k), 0, most)
+
+
+def no_step_overtakes(m: Counts) -> None:
+    """``N[l,t,k] <= N[l,s,j(k)] + spare (+ pieces that pass s by: pieces[s] - N[l,s,end])``."""
+    for lot, pairs in enumerate(m.follows):
+        for pair in pairs:
+            first = m.workload.lots[lot].steps[pair.first]
+            for k in m.open[lot][pair.then]:
+                j = m.timeline.given_up(k, first.wait_s)
+                late = m.at(lot, pair.then, k) - m.at(lot, pair.first, j)
+                spare = pair.spare
+                if pair.skippable:
+                    late, spare = late + m.final(lot, pair.first), spare + first.pieces
+                m.rows.at_most(late, spare)
+
+
+def orders_kept(m: Counts) -> None:
+    """``N[then,k] <= pieces[then] * F[first,j(k)]`` with ``F = 1`` only where all of first is through."""
+    for order in m.workload.orders:
+        (lot, step), (then_lot, then_step) = order.first, order.then
+        after = m.workload.lots[then_lot].steps[then_step].pieces
+        for k in m.open[then_lot][then_step]:
+            j = m.timeline.given_up(k, m.workload.lots[lot].steps[step].wait_s)
+            m.rows.at_most(m.at(then_lot, then_step, k) - finished(m, lot, step, j) * after, 0)
+
+
+def finished(m: Counts, lot: int, step: int, k: int) -> Expr:
+    """1 where all pieces of the step are through by the end of session ``k``: ``pieces * F <= N``."""
+    count, pieces = m.at(lot, step, k), m.workload.lots[lot].steps[step].pieces
+    if pieces == 1 or not count.terms:
+        return count
+    known = m.finished.setdefault((lot, step), {})
+    (variable,) = count.terms
+    if variable not in known:
+        known[variable] = m.helping(0, 1, lambda x: int(x[variable] >= pieces))
+        m.rows.at_least(count - known[variable] * pieces, 0)
+    return known[variable]
+
+
+def not_too_late_after(m: Counts) -> None:
+    """``N[l,t,k'] >= N[l,s,k]`` with k' the last session that ends within the time allowed from the start of k."""
+    for lot, entry in enumerate(m.workload.lots):
+        for then, step in enumerate(entry.steps):
+            if step.within_s is None or step.within_of is None:
+                continue
+            for k in m.open[lot][step.within_of]:
+                last = m.timeline.last_ending_by(m.workload.sessions[k].starts_s + step.within_s)
+                if last < len(m.workload.sessions) - 1:
+                    m.rows.at_least(m.at(lot, then, last) - m.at(lot, step.within_of, k), 0)
+
+
+def must_work_is_done(m: Counts, shortfall: dict[tuple[int, int], Expr] | None = None) -> None:
+    """``N[l,s,end] = pieces`` for must-work (the sessions after its ready-by date are closed to it already).
+
+    With ``shortfall``, pieces may be left at a price: ``N + U = pieces``, and U is put there.
+    """
+    for lot, entry in enumerate(m.workload.lots):
+        for s, step in enumerate(entry.steps):
+            if step.importance is Importance.MUST:
+                left = Expr()
+                if shortfall is not None:
+                    left = shortfall[lot, s] = m.helping(0, step.pieces, _missing(m.final(lot, s), step.pieces))
+                m.rows.at_least(m.final(lot, s) + left, step.pieces)
+
+
+def _missing(count: Expr, wanted: int) -> Callable[[np.ndarray], int]:
+    return lambda x: max(0, wanted - count.value(x))
+
+
+def _any(amount: Expr) -> Callable[[np.ndarray], int]:
+    return lambda x: int(amount.value(x) > 0)
+
+
+def set_up_where_touched(m: Counts) -> None:
+    """``D <= most * Y[task,k]``, and over the kind of work ``sum minutes <= parties * (length - setup) * Y``."""
+    for k, pairs in enumerate(m.work_by_session()):
+        session = m.workload.sessions[k]
+        by_task: dict[str, list[tuple[int, int]]] = {}
+        for lot, s in pairs:
+            if m.workload.lots[lot].steps[s].setup_s:
+                by_task.setdefault(m.workload.lots[lot].steps[s].task, []).append((lot, s))
+        for task, touching in by_task.items():
+            done = total((1, m.done_in(lot, s, k)) for lot, s in touching)
+            touched = m.touched[task, k] = m.helping(0, 1, _any(done))
+            for lot, s in touching:
+                step = m.workload.lots[lot].steps[s]
+                m.rows.at_most(m.done_in(lot, s, k) - touched * most_pieces(m.workload, session, step), 0)
+            one = m.workload.lots[touching[0][0]].steps[touching[0][1]]
+            room = at_once(m.workload, session, one) * (session.length_s - one.setup_s)
+            spent = total((m.workload.lots[lot].steps[s].seconds_each, m.done_in(lot, s, k)) for lot, s in touching)
+            m.rows.at_most(spent - touched * room, 0)
+
+
+def labour_in(m: Counts, k: int, pairs: list[tuple[int, int]]) -> Expr:
+    """Seconds of people that the steps ``pairs`` take in session ``k``: work and set-up."""
+    parts: list[tuple[int, Expr]] = []
+    tasks: dict[str, int] = {}
+    for lot, s in pairs:
+        step = m.workload.lots[lot].steps[s]
+        parts.append((step.hands * step.seconds_each, m.done_in(lot, s, k)))
+        if (step.task, k) in m.touched:
+            tasks[step.task] = step.hands * step.setup_s
+    parts.extend((seconds, m.touched[task, k]) for task, seconds in tasks.items())
+    return total(parts)
+
+
+def enough_people(m: Counts, cuts: dict[int, int] | None = None) -> None:
+    """For each group H of helpers: seconds of work that only H can do ``<= |H| * length`` (Hall's condition).
+
+    Work of several hands: ``sum seconds <= floor(able / hands) * length``. ``cuts`` takes seconds off a session
+    whose pieces did not fit on the clock.
+    """
+    for k, pairs in enumerate(m.work_by_session()):
+        session = m.workload.sessions[k]
+        able: dict[str, frozenset[int]] = {}
+        for lot, s in pairs:
+            step = m.workload.lots[lot].steps[s]
+            if step.hands:
+                able[step.task] = frozenset(crew_for(m.workload, session, step.task))
+        for group in _groups(set(able.values())):
+            mine = [(lot, s) for lot, s in pairs if able.get(m.workload.lots[lot].steps[s].task, NOBODY) <= group]
+            room = len(group) * session.length_s - (cuts or {}).get(k, 0) * (len(group) == len(session.helpers))
+            m.rows.at_most(labour_in(m, k, mine), max(room, 0))
+        for task in able:
+            several = [
+                (lot, s)
+                for lot, s in pairs
+                if m.workload.lots[lot].steps[s].task == task and m.workload.lots[lot].steps[s].hands > 1
+            ]
+            if several:
+                hands = m.workload.lots[several[0][0]].steps[several[0][1]].hands
+                room = len(able[task]) // hands * hands * session.length_s
+                m.rows.at_most(labour_in(m, k, several), room)
+
+
+def _groups(sets: set[frozenset[int]]) -> Iterator[frozenset[int]]:
+    """Unions of the able-sets: the groups whose capacity can bind."""
+    sets.discard(frozenset())
+    found = set(sets)
+    if 2 ** len(sets) <= MOST_CREW_ROWS:
+        for size in range(2, len(sets) + 1):
+            found |= {frozenset().union(*some) for some in combinations(sets, size)}
+    elif sets:
+        found.add(frozenset().union(*sets))
+    yield from sorted(found, key=lambda g: (len(g), sorted(g)))
+
+
+def seats_kept(m: Counts) -> None:
+    """Seconds worked at a place ``<= seats * length of the session``."""
+    for k, pairs in enumerate(m.work_by_session()):
+        for place, entry in enumerate(m.workload.places):
+            if entry.seats is not None:
+                here = [(lot, s) for lot, s in pairs if m.workload.lots[lot].steps[s].at == place]
+                if here:
+                    m.rows.at_most(labour_in(m, k, here), entry.seats * m.workload.sessions[k].length_s)
+
+
+def _stays(m: Counts, place: int) -> Iterator[tuple[int, int, int | None, Stay]]:
+    """Stages that rest at the place: (lot, stage, next stage or None, stay)."""
+    for lot, entry in enumerate(m.workload.lots):
+        for stage, following in zip(m.stages[lot], [*m.stages[lot][1:], None], strict=True):
+            for stay in entry.rests if stage < 0 else entry.steps[stage].stays:
+                if stay.place == place:
+                    yield lot, stage, following, stay
+
+
+def _held(m: Counts, k_in: int, k_out: int, stays: list[tuple[int, int, int | None, Stay]]) -> Expr:
+    """Spaces taken by pieces that came by session ``k_in`` and have not left by session ``k_out``."""
+    parts: list[tuple[int, Expr]] = []
+    for lot, stage, following, stay in stays:
+        parts.append((stay.spaces, m.at(lot, stage, k_in)))
+        if not stay.until_taken:
+            parts.append(
+                (-stay.spaces, m.at(lot, stage, m.timeline.given_up(k_out, m.workload.lots[lot].steps[stage].wait_s)))
+            )
+        elif following is not None:
+            parts.append((-stay.spaces, m.at(lot, following, k_out)))
+    return total(parts)
+
+
+def space_kept(m: Counts) -> None:
+    """Spaces held ``sum units * (N[in,k] - N[out,k]) <= holds`` at the end of every session, out before in."""
+    for place, entry in enumerate(m.workload.places):
+        if entry.holds is None:
+            continue
+        stays = list(_stays(m, place))
+        for k in _sessions_entered(m, stays):
+            m.rows.at_most(_held(m, k, k, stays), entry.holds)
+
+
+def _sessions_entered(m: Counts, stays: list[tuple[int, int, int | None, Stay]]) -> list[int]:
+    """Sessions in which something may come to rest: by work, or by the arrival of a lot."""
+    entered: set[int] = set()
+    for lot, stage, _, _ in stays:
+        if stage >= 0:
+            entered.update(m.open[lot][stage])
+        else:
+            first = m.timeline.first_starting_at(m.workload.lots[lot].arrives_s)
+            entered.update(k for k in (max(first - 1, 0), first) if k < len(m.workload.sessions))
+    return sorted(entered)
+
+
+def loads_go_in_whole(m: Counts) -> None:
+    """``in <= holds * L[k]`` and ``held before in <= holds * (1 - L[k])``: a new load only into an empty place."""
+    for place, entry in enumerate(m.workload.places):
+        if not entry.whole_loads or entry.holds is None:
+            continue
+        stays = list(_stays(m, place))
+        for k in _sessions_entered(m, stays):
+            coming = total((stay.spaces, m.done_in(lot, stage, k)) for lot, stage, _, stay in stays if stage >= 0)
+            load = m.loads[place, k] = m.helping(0, 1, _any(coming))
+            m.rows.at_most(coming - load * entry.holds, 0)
+            m.rows.at_most(_held(m, k - 1, k, stays) + load * entry.holds, entry.holds)
+
+
+def comb_is_protected(m: Counts, shortfall: dict[tuple[int, int], Expr] | None = None) -> None:
+    """From the treat-by date on, after every session: pieces at rest where moths reach them ``= 0``.
+
+    ``N[l,stage,k] - N[l,next,k] = 0`` for unprotected stages; what lapses after ``lasts`` must have moved on.
+    """
+    for lot, entry in enumerate(m.workload.lots):
+        if entry.treat_by_s is None or entry.protect_until_s is None:
+            continue
+        first = m.timeline.last_ending_by(entry.treat_by_s)
+        last = m.timeline.last_ending_by(entry.protect_until_s)
+        slack = Expr()
+        if shortfall is not None:
+            slack = shortfall[lot, -1] = m.helping(0, entry.count, lambda x, count=entry.count: count)
+        pairs = list(zip(m.stages[lot], [*m.stages[lot][1:], None], strict=True))
+        for stage, following in pairs:
+            safe = entry.protected if stage < 0 else entry.steps[stage].protected
+            lasts_s = None if stage < 0 else entry.steps[stage].lasts_s
+            if not safe:
+                for k in _changes(m, lot, stage, following, first, last):
+                    left = m.at(lot, stage, k) if stage >= 0 else Expr({}, entry.count)
+                    m.rows.at_most(left - (m.at(lot, following, k) if following is not None else 0) - slack, 0)
+            elif lasts_s is not None:
+                _renewed_in_time(m, lot, stage, following, lasts_s, slack)
+
+
+def _changes(m: Counts, lot: int, stage: int, following: int | None, first: int, last: int) -> list[int]:
+    """Sessions from ``first`` to ``last`` after which the pieces between two stages may differ from before."""
+    ks = (
+        {first}
+        | set(m.open[lot][stage] if stage >= 0 else ())
+        | set(m.open[lot][following] if following is not None else ())
+    )
+    return sorted(k for k in ks if first <= k <= last)
+
+
+def _renewed_in_time(m: Counts, lot: int, stage: int, following: int | None, lasts_s: int, slack: Expr) -> None:
+    """``N[l,next,k'] >= N[l,stage,k]``: a treatment that lapses in the moth season is followed up before it does."""
+    entry = m.workload.lots[lot]
+    assert entry.treat_by_s is not None and entry.protect_until_s is not None
+    for k in m.open[lot][stage]:
+        lapses_s = m.workload.sessions[k].starts_s + lasts_s
+        if lapses_s < entry.protect_until_s:
+            by = m.timeline.last_ending_by(max(lapses_s, entry.treat_by_s))
+            renewed = m.at(lot, following, by) if following is not None else Expr()
+            m.rows.at_least(renewed - m.at(lot, stage, k) + slack, 0)
+
+
+PROMISES = (
+    counts_only_rise,
+    no_step_overtakes,
+    orders_kept,
+    not_too_late_after,
+    set_up_where_touched,
+    seats_kept,
+    space_kept,
+    loads_go_in_whole,
+)
+"""Rows that hold whether or not the winter fits; the others take extra arguments (see ``offseason.solver.model``)."""

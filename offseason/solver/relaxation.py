@@ -1,0 +1,83 @@
+"""The counting model with pieces let go as fractions: a plain linear programme, its optimum a bound on every plan."""
+
+from __future__ import annotations
+
+import math
+import threading
+from dataclasses import dataclass
+
+import numpy as np
+from ortools.linear_solver.python import model_builder_helper as mbh
+
+from offseason.solver.rows import FREE, Expr, Rows
+
+SLACK = 1e-6
+"""Relative error granted to the floating-point bound before it is rounded up to a whole number."""
+
+
+@dataclass(frozen=True)
+class Relaxed:
+    """Optimum of the relaxation: proven bound (whole), the point, and whether it was found impossible."""
+
+    bound: int | None
+    point: np.ndarray | None
+    impossible: bool = False
+
+
+class Relaxation:
+    """A relaxation being solved; ``stop`` ends it from another thread."""
+
+    def __init__(self, rows: Rows) -> None:
+        self._model = mbh.ModelBuilderHelper()
+        low, high = np.array(rows.lower, float), np.array(rows.upper, float)
+        self._size = len(low)
+        self._model.add_var_array_with_bounds(low, high, np.zeros(self._size, bool), "")
+        add = self._model.add_term_to_constraint
+        for variables, coefs, least, most in zip(
+            rows.row_vars, rows.row_coefs, rows.row_low, rows.row_high, strict=True
+        ):
+            row = self._model.add_linear_constraint()
+            self._model.set_constraint_lower_bound(row, -math.inf if least <= -FREE else float(least))
+            self._model.set_constraint_upper_bound(row, math.inf if most >= FREE else float(most))
+            for var, coef in zip(variables, coefs, strict=True):
+                add(row, var, float(coef))
+        self._solver = mbh.ModelSolverHelper("highs")
+        self._solver.set_solver_specific_parameters("output_flag=false")
+
+    def also_at_most(self, expr: Expr, high: int) -> None:
+        """Hold an earlier aim while the next is improved."""
+        row = self._model.add_linear_constraint()
+        self._model.set_constraint_upper_bound(row, float(high - expr.constant))
+        self._model.set_constraint_lower_bound(row, -math.inf)
+        for var, coef in expr.terms.items():
+            self._model.add_term_to_constraint(row, var, float(coef))
+
+    def minimise(self, expr: Expr, seconds: float) -> Relaxed:
+        """Minimise ``expr`` within the seconds given; no bound where time ran out."""
+        costs = np.zeros(self._size)
+        scale = max((abs(c) for c in expr.terms.values()), default=1)
+        for var, coef in expr.terms.items():
+            costs[var] = coef / scale
+        for var in range(self._size):
+            self._model.set_var_objective_coefficient(var, float(costs[var]))
+        self._solver.set_time_limit_in_seconds(max(seconds, 0.01))
+        worker = threading.Thread(target=self._solver.solve, args=(self._model,), daemon=True)
+        worker.start()
+        try:
+            while worker.is_alive():
+                worker.join(0.1)
+        except KeyboardInterrupt:
+            self._solver.interrupt_solve()
+            worker.join(2)
+            raise
+        status = self._solver.status()
+        if status == mbh.SolveStatus.OPTIMAL:
+            point = np.array(self._solver.variable_values())
+            value = float(costs @ point) * scale
+            return Relaxed(expr.constant + math.ceil(value - SLACK * max(1.0, abs(value))), point)
+        return Relaxed(None, None, impossible=status == mbh.SolveStatus.INFEASIBLE)
+
+
+def rounded_up(point: np.ndarray) -> np.ndarray:
+    """The relaxed counts rounded up: a dispatch that never runs ahead of them keeps close to the relaxation."""
+    return np.ceil(point - 1e-6).astype(np.int64)

@@ -1,0 +1,97 @@
+"""When each step can be worked at all: the sessions in which its count may rise."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass
+from functools import cached_property
+
+from offseason.workload.flow import follows
+from offseason.workload.model import Importance, Lot, Session, Step, Workload
+
+
+@dataclass(frozen=True)
+class Timeline:
+    """The sessions with look-ups by time."""
+
+    sessions: tuple[Session, ...]
+
+    @cached_property
+    def _ends(self) -> list[int]:
+        return [s.ends_s for s in self.sessions]
+
+    @cached_property
+    def _starts(self) -> list[int]:
+        return [s.starts_s for s in self.sessions]
+
+    def given_up(self, k: int, wait_s: int) -> int:
+        """Last session whose pieces, after ``wait_s``, may be taken up in session ``k``; -1: none. Without wait: ``k``."""
+        return k if wait_s == 0 else self.last_ending_by(self._starts[k] - wait_s)
+
+    def last_ending_by(self, time_s: int) -> int:
+        """Last session that has ended by ``time_s``; -1: none."""
+        return bisect_right(self._ends, time_s) - 1
+
+    def first_starting_at(self, time_s: int) -> int:
+        """First session that starts at ``time_s`` or later; may be one past the last."""
+        lo, hi = 0, len(self._starts)
+        while lo < hi:
+            mid = (lo + hi) // 2
+            lo, hi = (mid + 1, hi) if self._starts[mid] < time_s else (lo, mid)
+        return lo
+
+
+def crew_for(workload: Workload, session: Session, task: str) -> tuple[int, ...]:
+    """Helpers present in the session who may do this kind of work."""
+    return tuple(h for h in session.helpers if workload.helpers[h].able(task))
+
+
+def at_once(workload: Workload, session: Session, step: Step) -> int:
+    """How many parties of ``step.hands`` people can do this step side by side in the session (0 hands: no limit)."""
+    if step.hands == 0:
+        return step.pieces
+    parties = len(crew_for(workload, session, step.task)) // step.hands
+    seats = None if step.at is None else workload.places[step.at].seats
+    return parties if seats is None else min(parties, seats // step.hands)
+
+
+def most_pieces(workload: Workload, session: Session, step: Step) -> int:
+    """The most pieces of this step that whole pieces, seats, people and set-up allow in the session."""
+    time_s = session.length_s - step.setup_s
+    if time_s < step.seconds_each or (step.need is not None and step.need not in session.fit):
+        return 0
+    parties = at_once(workload, session, step)
+    if step.seconds_each == 0:
+        return step.pieces if parties else 0
+    return min(step.pieces, parties * (time_s // step.seconds_each))
+
+
+def open_sessions(workload: Workload) -> tuple[tuple[tuple[int, ...], ...], ...]:
+    """For each lot and step: the sessions in which its count may rise, in order of time.
+
+    A session stays open only if the steps before can have given pieces up by then, and if the must-work after it
+    can still follow.
+    """
+    timeline = Timeline(workload.sessions)
+    return tuple(_open_for(workload, timeline, lot) for lot in workload.lots)
+
+
+def _open_for(workload: Workload, timeline: Timeline, lot: Lot) -> tuple[tuple[int, ...], ...]:
+    found: list[list[int]] = []
+    for step in lot.steps:
+        last = len(timeline.sessions) - 1 if lot.ready_by_s is None else timeline.last_ending_by(lot.ready_by_s)
+        first = timeline.first_starting_at(lot.arrives_s)
+        found.append([k for k in range(first, last + 1) if most_pieces(workload, timeline.sessions[k], step) > 0])
+    binding = [f for f in follows(lot) if f.spare == 0 and not f.skippable]
+    for pair in binding:
+        before, wait_s = found[pair.first], lot.steps[pair.first].wait_s
+        found[pair.then] = [k for k in found[pair.then] if before and timeline.given_up(k, wait_s) >= before[0]]
+    for pair in reversed(binding):
+        after = found[pair.then]
+        if (
+            lot.steps[pair.then].importance is Importance.MUST
+            and lot.steps[pair.first].pieces <= lot.steps[pair.then].pieces
+        ):
+            last = timeline.given_up(after[-1], lot.steps[pair.first].wait_s) if after else -1
+            found[pair.first] = [k for k in found[pair.first] if k <= last]
+    return tuple(tuple(ks) for ks in found)

@@ -1,0 +1,1 @@
+"""Weather: which hours of a day are fit for which need."""

@@ -1,0 +1,39 @@
+"""From what the keeper wrote to what the solver plans."""
+
+from __future__ import annotations
+
+from offseason.scenario.model import Scenario
+from offseason.workload.gear import gear_lot, places_of
+from offseason.workload.jobs import job_lot, orders_of, round_lots
+from offseason.workload.model import Helper, Lot, Prefer, Workload
+from offseason.workload.sessions import day_ends_s, sessions_of
+
+
+def build_workload(scenario: Scenario) -> Workload:
+    """The workload of a scenario whose names and dates have been checked."""
+    sessions = sessions_of(scenario)
+    lots: list[Lot] = [gear_lot(scenario, name, gear, sessions) for name, gear in scenario.gear.items()]
+    lots += [job_lot(scenario, name, job) for name, job in scenario.jobs.items()]
+    for name, entry in scenario.rounds.items():
+        lots += round_lots(scenario, name, entry)
+    return Workload(
+        sessions=sessions,
+        helpers=helpers_of(scenario),
+        places=places_of(scenario),
+        lots=tuple(lots),
+        orders=orders_of(scenario, tuple(lots)),
+        prefer=Prefer(scenario.prefer.value),
+        until_s=day_ends_s(scenario, scenario.season.until),
+    )
+
+
+def helpers_of(scenario: Scenario) -> tuple[Helper, ...]:
+    """The crew with what each may do, all kinds of work spelled out where something is excepted."""
+    every = frozenset({*scenario.tasks, *scenario.jobs, *scenario.rounds})
+    found = []
+    for name, entry in scenario.crew.items():
+        can = None if entry.can is None else frozenset(entry.can)
+        if entry.cannot:
+            can = (every if can is None else can) - frozenset(entry.cannot)
+        found.append(Helper(name, can))
+    return tuple(found)

@@ -1,0 +1,28 @@
+"""How long a piece waits after a step: a plain wait, drying by the place it rests in, or the freezer stay of its comb."""
+
+from __future__ import annotations
+
+from offseason.scenario.model import GearEntry, PlaceEntry, Then
+from offseason.trade.cold import FREEZER_CELSIUS, WARMEST_KILL_CELSIUS, freezer_stay_hours
+from offseason.trade.paint import (
+    HIGHEST_HUMIDITY_PERCENT,
+    UNKNOWN_CELSIUS,
+    UNKNOWN_HUMIDITY_PERCENT,
+    drying_hours,
+)
+
+
+def wait_s(then: Then, gear: GearEntry, place: PlaceEntry | None) -> int:
+    """Seconds of waiting, rounded up to whole seconds; the longest of what the step names."""
+    hours = 0.0
+    if then.dries is not None:
+        celsius = place.celsius.lowest if place and place.celsius else UNKNOWN_CELSIUS
+        humidity = place.humidity_percent if place and place.humidity_percent is not None else UNKNOWN_HUMIDITY_PERCENT
+        hours = drying_hours(then.dries.value, celsius, min(humidity, HIGHEST_HUMIDITY_PERCENT))
+    if then.wait == "freezer stay":
+        cold = place.celsius.highest if place and place.celsius else FREEZER_CELSIUS
+        cold = FREEZER_CELSIUS if cold >= WARMEST_KILL_CELSIUS else cold
+        stay = freezer_stay_hours(gear.comb.value if gear.comb else None, freezer_celsius=cold)
+        hours = max(hours, stay)
+    plain = then.wait if isinstance(then.wait, int) else 0
+    return max(plain, -int(-hours * 3_600 // 1))
