@@ -18,7 +18,7 @@ from offseason.solver.rows import Expr, total
 from offseason.workload.model import Importance, Prefer
 
 SET_UP_WEIGHS_DAYS = 7
-"""A set-up counts as if its own minutes had waited this many days: enough to gather like work, no more. Ours."""
+"""A set-up, or a renewal of what protects, counts as if its minutes had waited so many days: done only for cause. Ours."""
 
 SHOULD_WEIGHS = 10
 """One piece of work that should be done outweighs this many that could be (times their worth). Ours."""
@@ -68,7 +68,7 @@ def hours_to_next(m: Counts) -> np.ndarray:
 
 
 def work_waits(m: Counts) -> Aim:
-    """Done early: ``sum hours[k] * seconds of work not yet done after k``, and a small price on each set-up."""
+    """Done early: ``sum hours[k] * seconds of work not yet done after k``, and a price on set-ups and renewals."""
     hours = hours_to_next(m)
     labour = [step.hands * step.seconds_each for lot in m.workload.lots for step in lot.steps]
     unit = gcd(*labour, *(SET_UP_WEIGHS_DAYS * 24 * s.setup_s for lot in m.workload.lots for s in lot.steps)) or 1
@@ -76,9 +76,11 @@ def work_waits(m: Counts) -> Aim:
     constant = all_labour = 0
     for lot, entry in enumerate(m.workload.lots):
         for s, step in enumerate(entry.steps):
-            if step.worth == 0:
-                continue
             each = step.hands * step.seconds_each // unit
+            if step.worth == 0:
+                for var in m.final(lot, s).terms:
+                    terms[var] = each * SET_UP_WEIGHS_DAYS * 24
+                continue
             all_labour += each * step.pieces
             constant += each * step.pieces * int(hours.sum())
             index = m.variables[lot][s][1:]

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 import numpy as np
 from ortools.sat.python import cp_model
 
-from offseason.solver.counts import Counts
 from offseason.solver.rows import FREE, Expr, Rows
 
 LONGEST = 2**62
@@ -28,7 +27,7 @@ class Found:
 
 
 class Search(cp_model.CpSolverSolutionCallback):
-    """A CP-SAT model of the rows, with redundant intervals where lots of one piece hold a place while they wait."""
+    """A CP-SAT model of the rows."""
 
     def __init__(self, rows: Rows) -> None:
         super().__init__()
@@ -42,7 +41,6 @@ class Search(cp_model.CpSolverSolutionCallback):
             self._row(variables, coefs, least, most)
         self._size = len(rows.lower)
         self._vars = [self.model.get_int_var_from_proto_index(v) for v in range(self._size)]
-        self._extra_hint: list[tuple[Expr, cp_model.IntVar]] = []
         self._expr = Expr()
         self._on_better: Callable[[np.ndarray, int, int], None] | None = None
 
@@ -63,32 +61,6 @@ class Search(cp_model.CpSolverSolutionCallback):
     def also_at_most(self, expr: Expr, high: int) -> None:
         """Hold an earlier aim while the next is improved."""
         self._row(list(expr.terms), list(expr.terms.values()), -FREE, high - expr.constant)
-
-    def with_intervals(self, m: Counts) -> None:
-        """For lots of one piece: start = first session end + sum of gaps not yet begun, and a cumulative for each place.
-
-        Says nothing new, but lets the search reason about the order of jobs at a place.
-        """
-        at_place: dict[int, list[tuple[cp_model.IntervalVar, int]]] = {}
-        ends = [s.ends_s for s in m.workload.sessions]
-        for lot, entry in enumerate(m.workload.lots):
-            for s, step in enumerate(entry.steps):
-                stays = [stay for stay in step.stays if not stay.until_taken and m.workload.places[stay.place].holds]
-                if entry.count != 1 or not stays or step.wait_s <= 0 or not ends:
-                    continue
-                begun = start_of(m, lot, s, ends)
-                start = self.model.new_int_var(ends[0], ends[-1], "")
-                self.model.add(start == self.linear(begun))
-                self._extra_hint.append((begun, start))
-                interval = self.model.new_fixed_size_interval_var(start, step.wait_s, "")
-                for stay in stays:
-                    at_place.setdefault(stay.place, []).append((interval, stay.spaces))
-        for place, inside in at_place.items():
-            holds = m.workload.places[place].holds or 0
-            if all(2 * spaces > holds for _, spaces in inside):
-                self.model.add_no_overlap([interval for interval, _ in inside])
-            else:
-                self.model.add_cumulative([i for i, _ in inside], [spaces for _, spaces in inside], holds)
 
     def on_solution_callback(self) -> None:
         """CP-SAT found a better point."""
@@ -114,8 +86,6 @@ class Search(cp_model.CpSolverSolutionCallback):
         if hint is not None:
             for var, value in zip(self._vars, hint, strict=True):
                 self.model.add_hint(var, int(value))
-            for begun, extra in self._extra_hint:
-                self.model.add_hint(extra, begun.value(hint))
         self.model.minimize(self.linear(expr))
         solver = cp_model.CpSolver()
         solver.parameters.max_time_in_seconds = seconds
@@ -128,7 +98,7 @@ class Search(cp_model.CpSolverSolutionCallback):
         status: list[int] = []
         worker = threading.Thread(target=lambda: status.append(solver.solve(self.model, self)), daemon=True)
         worker.start()
-        interrupted = _wait_for(worker, solver)
+        interrupted = wait_for(worker, solver)
         found = self._found(solver, status[0] if status else cp_model.UNKNOWN)
         if interrupted:
             if found.point is not None and on_better is not None:
@@ -143,20 +113,8 @@ class Search(cp_model.CpSolverSolutionCallback):
         return Found(None, None, False, impossible=status == cp_model.INFEASIBLE)
 
 
-def start_of(m: Counts, lot: int, step: int, ends: list[int]) -> Expr:
-    """When the single piece of a lot starts the step: ``end[0] + sum (end[k+1] - end[k]) * (1 - N[k])``."""
-    terms: dict[int, int] = {}
-    constant = ends[0]
-    for k in range(len(ends) - 1):
-        gap = ends[k + 1] - ends[k]
-        constant += gap
-        for var in m.at(lot, step, k).terms:
-            terms[var] = terms.get(var, 0) - gap
-    return Expr(terms, constant)
-
-
-def _wait_for(worker: threading.Thread, solver: cp_model.CpSolver) -> bool:
-    """Wait for the search; on Ctrl-C ask it to stop and wait for what it has. True if it was interrupted."""
+def wait_for(worker: threading.Thread, solver: cp_model.CpSolver) -> bool:
+    """Wait for a search; on Ctrl-C ask it to stop and wait for what it has. True if it was interrupted."""
     interrupted = False
     while worker.is_alive():
         try:

@@ -127,12 +127,12 @@ class Desk:
         done = int(known[s, self.k])
         if base and min(b for _, b in base) <= done:
             return None
-        if not self._orders_allow(lot, s):
-            return None
         guided = self.totals[lot][s] if self.manner.guide is None else int(self.manner.guide[lot][s, self.k])
         pressing = pressure.of_step(self.m, lot, s, self.k, remaining, task_left)
         due = self._due(lot, s, pressure)
-        if entry.steps[s].worth == 0 and due - self.session.ends_s > (entry.steps[s].lasts_s or 0) // 2:
+        if entry.steps[s].worth == 0 and due - self.session.ends_s > max(
+            (entry.steps[s].lasts_s or 0) // 4, 8 * 86_400
+        ):
             return None
         room_behind = self._room_behind(lot, s)
         stages = self.m.stages[lot]
@@ -241,6 +241,8 @@ class Desk:
     def _possible(self, c: Candidate, now: int) -> int:
         """Pieces of the candidate that could be started now, people aside."""
         step, known = self._step(c), self.counts[c.lot]
+        if not self._orders_allow(c.lot, c.step):
+            return 0
         done = int(known[c.step, self.k])
         most = min([c.wanted] + [b for _, b in c.base]) - done
         for first, spare in c.live:

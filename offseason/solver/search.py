@@ -10,11 +10,12 @@ import numpy as np
 
 from offseason.solver.cpsat import Search
 from offseason.solver.dispatch import Dispatched, dispatch
+from offseason.solver.jobs_alone import jobs_alone
 from offseason.solver.manner import Manner
 from offseason.solver.model import Model, build, build_with_shortfall
 from offseason.solver.relaxation import Relaxation, rounded_up
 from offseason.solver.rows import Matrix
-from offseason.workload.model import AimReached, Importance, Schedule, Work, Workload
+from offseason.workload.model import AimReached, Importance, Prefer, Schedule, Work, Workload
 
 FIRST_MANNERS = tuple(
     Manner(optional=optional, caution=caution, full_loads=full)
@@ -25,6 +26,14 @@ FIRST_MANNERS = tuple(
 
 SHARE_OF_TIME = 0.3
 """Part of the time left that an aim before the last may take."""
+
+
+RELAXATION_SHARE = 0.5
+"""Part of the time of the last aim that its relaxation may take."""
+
+
+JOBS_SHARE = 0.8
+"""Part of the time left that jobs as intervals may take, where the soonest end is wanted."""
 
 
 @dataclass(frozen=True)
@@ -131,6 +140,8 @@ def solve(
             shortfall = _least_shortfall(workload, hunt)
             if shortfall is not None:
                 return shortfall
+        if workload.prefer is Prefer.SOONEST:
+            _soonest(hunt)
         for aim in range(len(hunt.model.aims)):
             _improve(workload, hunt, aim)
     except KeyboardInterrupt:
@@ -165,12 +176,30 @@ def _first_plan(hunt: Hunt) -> None:
             return
 
 
+def _soonest(hunt: Hunt) -> None:
+    """Classical jobs as intervals: a bound on the soonest end, and starts to lead the dispatch."""
+    assert hunt.best is not None
+    aim = len(hunt.model.aims) - 1
+    found = jobs_alone(
+        hunt.model.counts,
+        latest_s=hunt.best.values[aim],
+        seconds=hunt.left_s() * JOBS_SHARE,
+        workers=hunt.workers,
+        seed=hunt.seed,
+    )
+    if found.bound is not None:
+        hunt.bounds[aim] = found.bound
+    if found.guide is not None:
+        hunt.offer(dispatch(hunt.model.counts, Manner(guide=found.guide, fill=False, full_loads=0.0)))
+    hunt.report(aim)
+
+
 def _improve(workload: Workload, hunt: Hunt, aim: int) -> None:
     """Bring one aim as far as time allows, earlier aims held."""
     assert hunt.best is not None
     entry = hunt.model.aims[aim]
     hunt.report(aim)
-    if hunt.best.values[aim] <= entry.least:
+    if hunt.best.values[aim] <= max(entry.least, hunt.bounds.get(aim, entry.least)):
         return
     last = aim == len(hunt.model.aims) - 1
     budget = hunt.left_s() if last else hunt.left_s() * SHARE_OF_TIME
@@ -179,7 +208,7 @@ def _improve(workload: Workload, hunt: Hunt, aim: int) -> None:
     held = [(hunt.model.aims[i].expr, hunt.best.values[i]) for i in range(aim)]
     for expr, value in held:
         relaxation.also_at_most(expr, value)
-    relaxed = relaxation.minimise(entry.expr, deadline - time.monotonic())
+    relaxed = relaxation.minimise(entry.expr, (deadline - time.monotonic()) * (RELAXATION_SHARE if last else 1))
     if relaxed.bound is not None and relaxed.point is not None:
         hunt.bounds[aim] = relaxed.bound
         hunt.dispatch_led_by(rounded_up(relaxed.point))
@@ -198,7 +227,6 @@ def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
         if left < 0.2:
             return
         search = Search(model.counts.rows)
-        search.with_intervals(model.counts)
         for i in range(aim):
             search.also_at_most(model.aims[i].expr, hunt.best.values[i])
         hint = model.counts.point(hunt.model.counts.values(hunt.best.point))

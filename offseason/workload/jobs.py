@@ -78,7 +78,7 @@ def orders_of(scenario: Scenario, lots: tuple[model.Lot, ...]) -> tuple[model.Or
 def _steps_named(
     scenario: Scenario, name: str, lots: tuple[model.Lot, ...], last: bool = False
 ) -> list[tuple[int, int]]:
-    """Steps a name stands for: of a task in every lot; of gear or a job all steps, or the must-step that ends it."""
+    """Steps a name stands for: of a task in every lot; of gear or a job all steps, or those that end it (the musts)."""
     if name in scenario.tasks:
         return [(i, s) for i, lot in enumerate(lots) for s, step in enumerate(lot.steps) if step.task == name]
     found: list[tuple[int, int]] = []
@@ -86,5 +86,5 @@ def _steps_named(
         if lot.stated == name and lot.steps:
             steps = [(i, s) for s in range(len(lot.steps))]
             must = [(i, s) for _, s in steps if lot.steps[s].importance is model.Importance.MUST]
-            found += (must or steps)[-1:] if last else steps
+            found += (must or steps) if last else steps
     return found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from functools import partial
 from itertools import pairwise
 from zoneinfo import ZoneInfo
@@ -77,22 +77,22 @@ def _sessions_on(
 def _split_where_clocks_change(
     scenario: Scenario, begins: datetime, ends: datetime
 ) -> Iterator[tuple[datetime, datetime]]:
-    """Parts of a stretch in each of which the wall clock runs evenly; the hour a clock skips is nobody's."""
+    """Parts of a stretch in each of which the wall clock runs evenly.
+
+    In spring the skipped hour is nobody's. In autumn the hour shown twice is worked twice: the second time has
+    ``fold`` 1.
+    """
     zone = zone_of(scenario)
     if zone is None or begins.replace(tzinfo=zone).utcoffset() == ends.replace(tzinfo=zone).utcoffset():
         yield begins, ends
         return
-    minute = timedelta(minutes=1)
-    change = begins
-    while (change + minute).replace(tzinfo=zone).utcoffset() == begins.replace(tzinfo=zone).utcoffset():
-        change += minute
-    change += minute
-    skipped = ends.replace(tzinfo=zone).utcoffset() or timedelta()
-    skipped -= begins.replace(tzinfo=zone).utcoffset() or timedelta()
-    if change > begins and skipped > timedelta():
-        yield begins, change
-        if change + skipped < ends:
-            yield change + skipped, ends
-    else:
-        yield begins, change
-        yield change, ends
+    first = begins.replace(tzinfo=zone).astimezone(UTC)
+    last = ends.replace(tzinfo=zone).astimezone(UTC)
+    change = first
+    while change < last and change.astimezone(zone).utcoffset() == first.astimezone(zone).utcoffset():
+        change += timedelta(minutes=1)
+    shown_until = begins + (change - first)
+    if change > first:
+        yield begins, shown_until
+    if change < last:
+        yield change.astimezone(zone).replace(tzinfo=None), ends

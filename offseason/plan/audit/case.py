@@ -1,0 +1,41 @@
+"""What every check of the audit looks at: the scenario, what follows from it, and the plan on the true clock."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from zoneinfo import ZoneInfo
+
+from offseason.plan.audit.broken import moment_text
+from offseason.plan.audit.calendar import Calendar, calendar_of
+from offseason.plan.audit.clock import Clock
+from offseason.plan.audit.timeline import Timeline, timeline_of
+from offseason.plan.audit.yard import Yard, yard_of
+from offseason.plan.document import Plan
+from offseason.scenario.model import Scenario
+
+
+@dataclass(frozen=True)
+class Case:
+    """One scenario and one plan, read for the audit."""
+
+    scenario: Scenario
+    yard: Yard
+    calendar: Calendar
+    timeline: Timeline
+
+    @property
+    def clock(self) -> Clock:
+        """The clock of the season."""
+        return self.timeline.clock
+
+    def when(self, elapsed_s: float) -> str:
+        """A moment as the wall clock shows it."""
+        return moment_text(self.clock.shows(elapsed_s))
+
+
+def case_of(scenario: Scenario, plan: Plan) -> Case:
+    """Reads a scenario and a plan for the audit."""
+    zone = scenario.season.timezone
+    clock = Clock(scenario.season.from_, ZoneInfo(zone) if zone else None)
+    yard = yard_of(scenario)
+    return Case(scenario, yard, calendar_of(scenario, clock), timeline_of(plan, yard, clock))

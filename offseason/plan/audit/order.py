@@ -1,0 +1,98 @@
+"""Steps of a lot in their order, each piece waited out, and none left lying too long."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from offseason.plan.audit.broken import Broken, Promise, broken, length_text, pieces_text
+from offseason.plan.audit.case import Case
+from offseason.plan.audit.timeline import Moments, Pieces
+from offseason.plan.audit.yard import Lot, Step
+
+# Waits worked out by the trade rules are not whole seconds; the plan's are.
+_ROUNDING_S = 1
+
+
+def overtaken(case: Case) -> Iterator[Broken]:
+    """The i-th piece to begin a step finds at least i pieces (less the slack) through the steps before, waited out."""
+    for lot in case.yard.lots.values():
+        for step in lot.steps:
+            for before in steps_to_find_done(lot, step):
+                yield from _between(case, lot, before, step)
+
+
+def steps_to_find_done(lot: Lot, step: Step) -> list[Step]:
+    """Earlier steps that ``step`` may not overtake: back to the first that all pieces have, and all that it needs."""
+    found = []
+    reached = False
+    for before in reversed(lot.steps[: step.index]):
+        if not reached or before.index in step.needs:
+            found.append(before)
+        reached = reached or (before.pieces == lot.count and not before.skippable_for(step))
+    return found
+
+
+def _between(case: Case, lot: Lot, before: Step, step: Step) -> Iterator[Broken]:
+    later, earlier = case.timeline.of(lot, step), case.timeline.of(lot, before)
+    slack = max(0, step.pieces - before.pieces)
+    if before.skippable_for(step):
+        slack += before.pieces - len(earlier)
+    asked = np.arange(len(later)) + 1 - slack
+    bound = asked >= 1
+    there = bound & (asked <= len(earlier))
+    finished = np.full(len(later), np.iinfo(np.int64).max, dtype=np.int64)
+    finished[there] = earlier.finishes[asked[there] - 1]
+    early = bound & (later.begins < finished)
+    wet = there & ~early & (later.begins < finished + before.wait_s - _ROUNDING_S)
+    for stint, pieces in _by_row(later, early):
+        said = f"{pieces_text(len(pieces))} would be in {step.name} before being through {before.name}"
+        never = int(np.count_nonzero(~there[pieces]))
+        told = f"{never} of them never are" if never else _earliest_by(later.begins, finished, pieces)
+        yield broken(Promise.ORDER, case.timeline.row(stint), f"{said}; {told}")
+    for stint, pieces in _by_row(later, wet):
+        short = float(np.max(finished[pieces] + before.wait_s - later.begins[pieces]))
+        asks = f"{length_text(before.wait_s)} {before.wait_for} after {before.name}"
+        said = f"too soon for {pieces_text(len(pieces))}: {asks} are needed, {length_text(short)} are missing"
+        yield broken(Promise.WAITING, case.timeline.row(stint), said)
+
+
+def _earliest_by(begins: Moments, finished: Moments, pieces: NDArray[np.intp]) -> str:
+    return f"{length_text(float(np.max(finished[pieces] - begins[pieces])))} too early"
+
+
+def _by_row(pieces: Pieces, which: NDArray[np.bool_]) -> Iterator[tuple[int, NDArray[np.intp]]]:
+    """For each row with such pieces: its number and the positions of these pieces, in order of time."""
+    positions = np.flatnonzero(which)
+    positions = positions[np.argsort(pieces.stints[positions], kind="stable")]
+    numbers = pieces.stints[positions]
+    for part in np.split(positions, np.flatnonzero(np.diff(numbers)) + 1):
+        if len(part):
+            yield int(pieces.stints[part[0]]), part
+
+
+def left_too_long(case: Case) -> Iterator[Broken]:
+    """The i-th piece is through a step within the time allowed after the i-th was through the step it follows."""
+    for lot in case.yard.lots.values():
+        for step in lot.steps:
+            before = follows(lot, step)
+            if step.within_s is None or before is None:
+                continue
+            later, earlier = case.timeline.of(lot, step), case.timeline.of(lot, before)
+            both = min(len(later), len(earlier))
+            over = np.zeros(len(later), dtype=np.int64)
+            over[:both] = later.finishes[:both] - earlier.finishes[:both] - step.within_s
+            for stint, pieces in _by_row(later, over > 0):
+                said = f"too late for {pieces_text(len(pieces))}: {step.name} is due within"
+                said += f" {length_text(step.within_s)} after {before.name} and comes up to"
+                said += f" {length_text(int(np.max(over[pieces])))} later than that"
+                yield broken(Promise.NOT_TOO_LATE_AFTER, case.timeline.row(stint), said)
+
+
+def follows(lot: Lot, step: Step) -> Step | None:
+    """The step that ``within`` counts from: the last one needed, else the one right before."""
+    if step.needs:
+        return lot.steps[max(step.needs)]
+    return lot.steps[step.index - 1] if step.index else None

@@ -1,0 +1,52 @@
+"""The plan as a document: frozen rows a keeper reads, edits by hand and compares with ``git diff``.
+
+Reading and writing the file are in ``offseason.plan.file``; judging it is in ``offseason.plan.audit``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, time
+
+
+@dataclass(frozen=True)
+class Row:
+    """One piece of work: on ``day``, by the local clock, ``who`` does ``step`` on ``pieces`` of ``lot``.
+
+    ``set_up_minutes`` of the stretch are set-up. ``line``: line in the plan file, None when never written.
+    """
+
+    day: date
+    start: time
+    end: time
+    who: tuple[str, ...]
+    lot: str
+    step: str
+    pieces: int
+    at: str | None = None
+    set_up_minutes: float = 0.0
+    line: int | None = None
+
+
+@dataclass(frozen=True)
+class Aim:
+    """How an aim ended: reached, best possible (proven bound), in ``unit``; ``gap_percent`` between them."""
+
+    aim: str
+    unit: str
+    reached: float
+    best_possible: float
+    gap_percent: float
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A winter's plan with where it came from: the scenario's file name and SHA-256, when and how it was made."""
+
+    scenario_file: str
+    scenario_sha256: str
+    made: datetime
+    made_with: str
+    proven: bool
+    aims: tuple[Aim, ...]
+    rows: tuple[Row, ...]

@@ -1,0 +1,51 @@
+"""From a scenario file to a ``Scenario``, or to all that is wrong with the file at once."""
+
+from __future__ import annotations
+
+import stat
+from pathlib import Path
+
+from offseason.scenario.cross import cross_findings
+from offseason.scenario.decode import MAX_BYTES
+from offseason.scenario.draft import Finding, draft_of
+from offseason.scenario.model import Scenario
+from offseason.scenario.problems import Problem, ScenarioError
+from offseason.scenario.yaml_tree import Node, read_tree
+
+
+def read_scenario(path: Path) -> Scenario:
+    """The scenario in the file at ``path``. Raises ScenarioError with every mistake, or why it cannot be opened."""
+    file = str(path)
+    try:
+        if not stat.S_ISREG(path.stat().st_mode):
+            raise ScenarioError([Problem(file, 0, 0, "this is not a file; name the scenario file itself")])
+        with path.open("rb") as stream:
+            source = stream.read(MAX_BYTES + 1)
+    except (FileNotFoundError, NotADirectoryError):
+        raise ScenarioError([Problem(file, 0, 0, "there is no file of this name")]) from None
+    except PermissionError:
+        raise ScenarioError([Problem(file, 0, 0, "you are not allowed to read this file")]) from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "the name is not one a file can have"
+        raise ScenarioError([Problem(file, 0, 0, f"the file cannot be read: {reason}")]) from None
+    return parse_scenario(source, file)
+
+
+def parse_scenario(text: str | bytes, file: str) -> Scenario:
+    """The scenario written in ``text``; ``file`` is its name in messages. Raises ScenarioError with every mistake."""
+    tree, problems = read_tree(text, file)
+    if not isinstance(tree.data, dict):
+        sentence = "a scenario is a list of keys and values, such as season:, crew: and gear:; this is something else"
+        raise ScenarioError([*problems, Problem(file, *tree.mark, sentence)])
+    draft, findings, scenario = draft_of(tree)
+    findings += cross_findings(draft)
+    told = {(p.line, p.column) for p in problems}
+    problems += [p for p in (_placed(f, tree, file) for f in findings) if (p.line, p.column) not in told]
+    if problems or scenario is None:
+        raise ScenarioError(problems)
+    return scenario
+
+
+def _placed(finding: Finding, tree: Node, file: str) -> Problem:
+    line, column = tree.place(finding.path, of_key=finding.on_key)
+    return Problem(file, line, column, finding.text)

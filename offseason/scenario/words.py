@@ -1,0 +1,283 @@
+"""Small words a keeper writes in a scenario: durations, hours of the day, dates, shares, spaces.
+
+Each parser takes what the YAML reader left (a string or a number) and returns plain data, or raises
+``ValueError`` whose text is a sentence for the keeper, without place or file name (the reader adds those).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date, time, timedelta
+from itertools import pairwise
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, WithJsonSchema
+
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_UNIT_SECONDS = {"min": 60, "h": 3_600, "d": 86_400, "w": 604_800}
+MINUTES_PER_DAY = 1_440
+_DEGREES = r"[-+]?[0-9]{1,9}(?:\.[0-9]{1,9})?"
+YEARS = range(1900, 2200)
+
+
+@dataclass(frozen=True, order=True)
+class Hours:
+    """A stretch of one day by the clock on the wall, ``start`` before ``end``."""
+
+    start: time
+    end: time
+
+    def __str__(self) -> str:
+        return f"{self.start:%H:%M}-{self.end:%H:%M}"
+
+
+@dataclass(frozen=True, order=True)
+class Days:
+    """Days from ``first`` to ``last``, both included."""
+
+    first: date
+    last: date
+
+    def __contains__(self, day: object) -> bool:
+        return isinstance(day, date) and self.first <= day <= self.last
+
+    def __str__(self) -> str:
+        return f"{self.first}" if self.first == self.last else f"{self.first}..{self.last}"
+
+    def each(self) -> list[date]:
+        """Every day of the stretch, in order."""
+        return [self.first + timedelta(days=n) for n in range((self.last - self.first).days + 1)]
+
+
+@dataclass(frozen=True)
+class Holds:
+    """How much a place holds: ``spaces`` counted in ``unit`` ("pieces", "combs" or "boxes")."""
+
+    spaces: int
+    unit: str = "pieces"
+
+
+@dataclass(frozen=True)
+class Celsius:
+    """The temperature of a place through the winter, from its coldest to its warmest, in °C."""
+
+    lowest: float
+    highest: float
+
+
+def parse_duration(value: Any) -> int:
+    """``24 h``, ``14 d``, ``90 min`` or ``2 w`` in seconds."""
+    match = re.fullmatch(r"\s*([0-9]{1,9}(?:\.[0-9]{1,9})?)\s*(min|h|d|w)\s*", str(value))
+    if match is None:
+        raise ValueError(f"{shown(value)} is not a length of time; write a number and min, h, d or w, as in 24 h")
+    return round(float(match[1]) * _UNIT_SECONDS[match[2]])
+
+
+def parse_wait(value: Any) -> int | str:
+    """A duration, or the words ``freezer stay``: as long as the comb and the cold of the place need."""
+    if isinstance(value, str) and value.strip().lower() == "freezer stay":
+        return "freezer stay"
+    return parse_duration(value)
+
+
+def parse_lasting(value: Any) -> int | str:
+    """A duration, or the word ``season``: protection that lasts until spring."""
+    if isinstance(value, str) and value.strip().lower() == "season":
+        return "season"
+    return parse_duration(value)
+
+
+def parse_date(value: Any) -> date:
+    """A calendar day written year-month-day."""
+    if isinstance(value, date):
+        return value
+    text = str(value).strip()
+    if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
+        raise ValueError(f"{shown(value)} is not a date; write year-month-day, as in 2026-10-17")
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        raise ValueError(f"{shown(value)} is not a day of the calendar") from None
+    if day.year not in YEARS:
+        raise ValueError(f"{shown(value)} is in a year no winter is planned for; write one from 1900 to 2199")
+    return day
+
+
+def parse_days(value: Any) -> Days:
+    """One date, or two with two dots between them: ``2026-12-21..2027-01-03``."""
+    if isinstance(value, Days):
+        return value
+    first, dots, last = value.partition("..") if isinstance(value, str) else (value, "", "")
+    days = Days(parse_date(first), parse_date(last if dots else first))
+    if days.last < days.first:
+        raise ValueError(f"{shown(value)} ends before it begins; write the earlier date first")
+    return days
+
+
+def parse_hours(value: Any) -> Hours:
+    """``09:00-12:30`` on a 24-hour clock; 24:00 is not a time, use 23:59."""
+    if isinstance(value, Hours):
+        return value
+    match = re.fullmatch(r"\s*([0-9]{1,2}):([0-9]{2})\s*-\s*([0-9]{1,2}):([0-9]{2})\s*", str(value))
+    if match is None:
+        raise ValueError(f"{shown(value)} is not a stretch of hours; write it as in 09:00-12:30")
+    try:
+        hours = Hours(time(int(match[1]), int(match[2])), time(int(match[3]), int(match[4])))
+    except ValueError:
+        raise ValueError(f"{shown(value)} has a time that no clock shows; hours go from 00:00 to 23:59") from None
+    if hours.end <= hours.start:
+        raise ValueError(f"{shown(value)} ends before it begins; write the earlier time first")
+    return hours
+
+
+def parse_hours_list(value: Any) -> tuple[Hours, ...]:
+    """One stretch of hours, a list of them that do not overlap, or ``none``."""
+    if isinstance(value, tuple):
+        return value
+    if value is None or (isinstance(value, str) and value.strip().lower() == "none"):
+        return ()
+    stretches = sorted(parse_hours(v) for v in (value if isinstance(value, list) else [value]))
+    for one, two in pairwise(stretches):
+        if two.start < one.end:
+            raise ValueError(f"{one} and {two} overlap; write them as one stretch")
+    return tuple(stretches)
+
+
+def parse_weekdays(value: Any) -> tuple[int, ...]:
+    """``sat``, ``mon-fri``, ``sat, sun`` or ``every day`` as weekday numbers, Monday 0."""
+    if isinstance(value, tuple):
+        return value
+    text = str(value).strip().lower()
+    if text == "every day":
+        return tuple(range(7))
+    found: set[int] = set()
+    for part in text.split(","):
+        first, dash, last = (p.strip() for p in part.partition("-"))
+        if first not in WEEKDAYS or (dash and last not in WEEKDAYS):
+            raise ValueError(
+                f"{shown(value)} is not a weekday as written here; write mon, tue, wed, thu, fri, sat, sun or mon-fri"
+            )
+        one, two = WEEKDAYS.index(first), WEEKDAYS.index(last if dash else first)
+        found |= {(one + n) % 7 for n in range((two - one) % 7 + 1)}
+    return tuple(sorted(found))
+
+
+def parse_flag(value: Any) -> bool:
+    """``true`` or ``false``; ``yes`` and ``no`` say the same."""
+    if isinstance(value, bool):
+        return value
+    word = value.strip().lower() if isinstance(value, str) else None
+    if word not in ("yes", "no"):
+        raise ValueError(f"{shown(value)} is not understood here; write true or false")
+    return word == "yes"
+
+
+def parse_share(value: Any) -> float:
+    """``20%`` as 0.2, more than 0 and at most 1."""
+    match = re.fullmatch(r"\s*([0-9]{1,9}(?:\.[0-9]{1,9})?)\s*%\s*", str(value))
+    if match is None or not 0 < float(match[1]) <= 100:
+        raise ValueError(f"{shown(value)} is not a share; write a per cent above 0 and up to 100, as in 20%")
+    return float(match[1]) / 100
+
+
+def parse_holds(value: Any) -> Holds:
+    """``40`` (pieces of whatever kind), ``60 combs`` or ``40 boxes``."""
+    if isinstance(value, Holds):
+        return value
+    match = re.fullmatch(r"\s*([0-9]{1,9})\s*(pieces|combs|boxes)?\s*", str(value))
+    if match is None or int(match[1]) == 0:
+        raise ValueError(
+            f"{shown(value)} is not an amount of space; write a whole number above 0, alone or with combs or boxes"
+        )
+    return Holds(int(match[1]), match[2] or "pieces")
+
+
+def parse_celsius(value: Any) -> Celsius:
+    """``-18`` or ``4..12``, in °C."""
+    if isinstance(value, Celsius):
+        return value
+    match = re.fullmatch(rf"\s*({_DEGREES})(?:\s*\.\.\s*({_DEGREES}))?\s*", str(value))
+    if match is None:
+        raise ValueError(f"{shown(value)} is not a temperature in °C; write -18, or 4..12 for coldest..warmest")
+    celsius = Celsius(float(match[1]), float(match[2] or match[1]))
+    if not (celsius.lowest >= -60 and celsius.highest <= 60):
+        raise ValueError(f"{shown(value)} is not a temperature a place has; write °C between -60 and 60")
+    if celsius.highest < celsius.lowest:
+        raise ValueError(f"{shown(value)} ends colder than it begins; write coldest..warmest")
+    return celsius
+
+
+def shown(value: Any) -> str:
+    """The value as the keeper would recognise it, in quotes, cut where it is long."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, dict):
+        return "a block of keys and values"
+    if isinstance(value, (list, tuple)):
+        return "a list"
+    text = str(value).lower() if isinstance(value, bool) else str(value)
+    return f"'{text[:60]}…'" if len(text) > 60 else f"'{text}'"
+
+
+_DATE = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"
+_DAYS = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}(\.\.[0-9]{4}-[0-9]{2}-[0-9]{2})?$"
+_HOURS = r"^([0-9]{1,2}:[0-9]{2}-[0-9]{1,2}:[0-9]{2}|none)$"
+_LENGTH = r"^[0-9]+(\.[0-9]+)? *(min|h|d|w)$"
+
+
+def _text(pattern: str) -> WithJsonSchema:
+    return WithJsonSchema({"type": "string", "pattern": pattern})
+
+
+Seconds = Annotated[int, BeforeValidator(parse_duration), _text(_LENGTH)]
+Wait = Annotated[int | str, BeforeValidator(parse_wait), _text(f"{_LENGTH}|^freezer stay$")]
+Lasting = Annotated[int | str, BeforeValidator(parse_lasting), _text(f"{_LENGTH}|^season$")]
+Day = Annotated[date, BeforeValidator(parse_date), _text(_DATE)]
+DaySpan = Annotated[Days, BeforeValidator(parse_days), _text(_DAYS)]
+HoursList = Annotated[
+    tuple[Hours, ...],
+    BeforeValidator(parse_hours_list),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "string", "pattern": _HOURS},
+                {"type": "null"},
+                {"type": "array", "items": {"type": "string", "pattern": _HOURS}},
+            ]
+        }
+    ),
+]
+Weekdays = Annotated[
+    tuple[int, ...],
+    BeforeValidator(parse_weekdays),
+    _text(r"^(every day|(mon|tue|wed|thu|fri|sat|sun)([-, ]+\w{3})*)$"),
+]
+Share = Annotated[float, BeforeValidator(parse_share), _text(r"^[0-9]+(\.[0-9]+)? *%$")]
+Space = Annotated[
+    Holds,
+    BeforeValidator(parse_holds),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "integer", "minimum": 1},
+                {"type": "string", "pattern": "^[0-9]+ *(pieces|combs|boxes)?$"},
+            ]
+        }
+    ),
+]
+Temperature = Annotated[
+    Celsius,
+    BeforeValidator(parse_celsius),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "number", "minimum": -60, "maximum": 60},
+                {"type": "string", "pattern": r"^-?[0-9.]+(\.\.-?[0-9.]+)?$"},
+            ]
+        }
+    ),
+]
+Flag = Annotated[
+    bool, BeforeValidator(parse_flag), WithJsonSchema({"anyOf": [{"type": "boolean"}, {"enum": ["yes", "no"]}]})
+]

@@ -1,0 +1,1 @@
+"""What people get to read of a plan."""

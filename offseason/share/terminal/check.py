@@ -1,0 +1,134 @@
+"""What can be said of a scenario before any planning: hours of work against hours of help, and where it is tight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from offseason.scenario.model import Foulbrood, Scenario
+from offseason.scenario.nearest import listed
+from offseason.share.terminal.layout import clean, count_text, day_text, hours_text, paragraph, table
+from offseason.workload.balance import Balance
+
+HEADER = (
+    "Hours of one person, without setting up. When the work will be done is not known before planning, so the "
+    "months are counted up: by the end of a month, what is due must be done, and what is at hand can be."
+)
+
+
+def check_text(scenario: Scenario, balance: Balance) -> str:
+    """The balances as tables, each followed by a sentence where something is short."""
+    season = scenario.season
+    title = f"{clean(season.name)}, {day_text(season.from_)} to {day_text(season.until)}"
+    total = (
+        f"{hours_text(balance.help_hours)} of help for {hours_text(balance.must_hours)} of work that must be done and "
+        f"{hours_text(balance.optional_hours)} that should or could be."
+    )
+    parts = [paragraph(title), paragraph(total), paragraph(HEADER), _months(balance)]
+    parts += [text for text in (_places(balance), _weather(balance), _skills(balance), _spaces(balance)) if text]
+    return "\n\n".join([*parts, "\n".join(_verdict(scenario, balance))])
+
+
+def _h(hours: float) -> str:
+    return f"{hours:,.1f}"
+
+
+def _month(day: date) -> str:
+    return f"{day:%b %Y}"
+
+
+def _months(balance: Balance) -> str:
+    rows = [
+        (
+            _month(month.until),
+            _h(month.help_hours),
+            _h(month.help_so_far),
+            _h(month.must_due),
+            _h(month.must_at_hand),
+            _h(month.optional_at_hand),
+            _short(month.must_due, month.help_so_far),
+        )
+        for month in balance.months
+    ]
+    headers = ("By the end of", "help", "so far", "must be done", "at hand", "optional", "")
+    return table(rows, headers, numbers=range(1, 6))
+
+
+def _short(wanted: float, there: float) -> str:
+    return f"{_h(wanted - there)} h short" if wanted > there + 0.05 else ""
+
+
+def _places(balance: Balance) -> str:
+    rows = [
+        (p.place, _h(p.must_hours), _h(p.optional_hours), _h(p.open_hours), _short(p.must_hours, p.open_hours))
+        for p in balance.places
+    ]
+    return _table_or_nothing(rows, ("Seats at", "must", "optional", "hours open", ""), range(1, 4))
+
+
+def _weather(balance: Balance) -> str:
+    rows = [
+        (
+            w.need,
+            _h(w.must_hours),
+            _h(w.optional_hours),
+            _h(w.fit_hours),
+            count_text(w.fit_days, "day"),
+            _short(w.must_hours, w.fit_hours),
+        )
+        for w in balance.weather
+    ]
+    return _table_or_nothing(rows, ("Weather for", "must", "optional", "hours fit", "on", ""), range(1, 5))
+
+
+def _skills(balance: Balance) -> str:
+    rows = [
+        (
+            listed(s.helpers) or "nobody",
+            listed(s.kinds),
+            _h(s.must_hours),
+            _h(s.optional_hours),
+            _h(s.help_hours),
+            _short(s.must_hours, s.help_hours),
+        )
+        for s in balance.skills
+    ]
+    return _table_or_nothing(rows, ("Only by", "this work", "must", "optional", "help", ""), range(2, 5))
+
+
+def _spaces(balance: Balance) -> str:
+    rows = [
+        (s.place, f"{s.holds:,}", f"{s.spaces_asked:,}", f"{s.spaces_asked / s.holds:,.1f}", f"{s.least_days:,.1f}")
+        for s in balance.spaces
+        if s.spaces_asked >= s.holds  # what is never even once full need not be read
+    ]
+    return _table_or_nothing(rows, ("Space at", "holds", "asked in all", "times full", "days at least"), range(1, 5))
+
+
+def _table_or_nothing(rows: Sequence[tuple[str, ...]], headers: tuple[str, ...], numbers: range) -> str:
+    return table(rows, headers, numbers=numbers, wrap=range(numbers[0])) if rows else ""
+
+
+def _verdict(scenario: Scenario, balance: Balance) -> Iterator[str]:
+    tight = balance.tightest
+    if tight is not None:
+        text = (
+            f"Tightest: from {day_text(tight.first)} to {day_text(tight.last)} there are "
+            f"{hours_text(tight.help_hours)} of help for {hours_text(tight.must_hours)} of work that arrives and is "
+            f"due in these days"
+        )
+        yield paragraph(text + (f": {hours_text(tight.short_hours)} short." if tight.short_hours > 0.05 else "."))
+    for name, gear in scenario.gear.items():
+        if gear.foulbrood is Foulbrood.SUSPECTED:
+            yield paragraph(f"{clean(name)}: foulbrood is suspected, so no work is planned on this gear.")
+    if any(_lacking(balance)):
+        yield paragraph("This winter cannot be planned as it stands: more is asked than there is.")
+    else:
+        yield paragraph("Nothing is short by adding up; whether it all fits together, only a plan can show.")
+
+
+def _lacking(balance: Balance) -> Iterator[bool]:
+    yield balance.tightest is not None and balance.tightest.short_hours > 0.05
+    yield from (place.must_hours > place.open_hours + 0.05 for place in balance.places)
+    yield from (weather.must_hours > weather.fit_hours + 0.05 for weather in balance.weather)
+    yield from (skill.must_hours > skill.help_hours + 0.05 for skill in balance.skills)

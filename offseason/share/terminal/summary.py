@@ -1,0 +1,141 @@
+"""What a plan comes to, for a tired person: is the comb safe, what is left out, who comes when, what is needed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from offseason.plan.document import Plan
+from offseason.plan.load import Bottleneck, bottleneck
+from offseason.plan.reading import LeftOver, comb_safety, left_over, presences
+from offseason.plan.supplies import Supply, supplies
+from offseason.scenario.model import Scenario
+from offseason.scenario.nearest import listed
+from offseason.share.terminal.care import care_text
+from offseason.share.terminal.layout import (
+    clean,
+    count_text,
+    day_text,
+    days_by_month,
+    hours_text,
+    paragraph,
+    percent_text,
+    table,
+)
+from offseason.workload.model import Workload
+
+INDENT = 15
+DAYS_OF_A_WEEK = 7
+
+
+def summary(scenario: Scenario, workload: Workload, plan: Plan) -> str:
+    """The end of ``offseason plan``; the workload is the one the plan was made of."""
+    season = scenario.season
+    title = f"{clean(season.name)}, {day_text(season.from_)} to {day_text(season.until)}"
+    facts = [
+        ("Comb", _comb(scenario, workload, plan)),
+        *_left_out(scenario, workload, plan),
+        ("Bottleneck", _bottleneck(bottleneck(workload, plan))),
+        ("Best possible", distance_text(plan)),
+    ]
+    parts = [
+        paragraph(title),
+        "\n".join(paragraph(text, INDENT, label) for label, text in facts),
+        _who_comes(workload, plan),
+        _in_hand(supplies(scenario, plan)),
+        care_text(scenario, plan.rows),
+    ]
+    return "\n\n".join(part for part in parts if part)
+
+
+def distance_text(plan: Plan) -> str:
+    """How far from the best possible the plan can be, in one line: the first aim that is not proven best decides."""
+    open_aims = [aim for aim in plan.aims if aim.gap_percent > 0]
+    if plan.proven or not open_aims:
+        return "this is it: proven that no plan does better" if plan.proven else "not known"
+    first = open_aims[0]
+    away = "less than 0.1" if first.gap_percent < 0.1 else f"{first.gap_percent:.1f}"
+    return f"at most {away} % away (in {clean(first.aim)})"
+
+
+def _comb(scenario: Scenario, workload: Workload, plan: Plan) -> str:
+    lots = comb_safety(workload, plan)
+    if not lots:
+        return "none to protect" if scenario.moths else "no moth season is given, so no protection is planned"
+    open_lots = [lot for lot in lots if not lot.safe]
+    if open_lots:
+        return f"NOT protected at the end of the plan: {listed([clean(lot.lot) for lot in open_lots])}"
+    combs = count_text(sum(lot.combs for lot in lots), "comb")
+    days = [lot.since for lot in lots if lot.since is not None]
+    if not days:
+        return f"{combs}, protected ever since they arrived"
+    text = f"all protected ({combs}) by {day_text(max(days))}"
+    if scenario.moths is None:
+        return text
+    starts = scenario.moths.season_starts
+    spare = (starts - max(days)).days
+    if spare < 0:
+        return f"{text}; the moth season began on {day_text(starts)}"
+    return f"{text}: {count_text(spare, 'day')} in hand before the moth season starts on {day_text(starts)}"
+
+
+def _left_out(scenario: Scenario, workload: Workload, plan: Plan) -> Iterator[tuple[str, str]]:
+    left = left_over(workload, plan)
+    if not left:
+        yield "Left out", "nothing: all the work fits"
+    for number, one in enumerate(left):
+        yield "" if number else "Left out", f"{left_text(scenario, one)} ({one.importance})"
+
+
+def left_text(scenario: Scenario, left: LeftOver) -> str:
+    """``scrape: 12 of 64 brood boxes, 1.2 h``; of a job the hours, of a round how many times."""
+    if left.lot in scenario.gear:
+        return f"{clean(left.step)}: {left.pieces:,} of {left.of_pieces:,} {clean(left.lot)}, {hours_text(left.hours)}"
+    if left.lot in scenario.rounds:
+        return f"{clean(left.lot)}: {left.pieces} of {count_text(left.of_pieces, 'time')}, {hours_text(left.hours)}"
+    return f"{clean(left.lot)}: {hours_text(left.hours)}"
+
+
+def _bottleneck(most: Bottleneck | None) -> str:
+    if most is None:
+        return "none: no work is planned"
+    kind = {
+        "person": f"{most.name}'s hours",
+        "place": f"seats at {most.name}",
+        "weather": f"hours fit for {most.name}",
+        "space": f"space in {most.name}",
+    }[most.what]
+    weeks = (most.last_week - most.first_week).days // DAYS_OF_A_WEEK + 1
+    when = f"in the week from {day_text(most.first_week)}"
+    if weeks > 1:
+        when = f"in the {weeks} weeks from {day_text(most.first_week)}"
+    return f"{clean(kind)}: {percent_text(most.share)} taken {when}"
+
+
+def _who_comes(workload: Workload, plan: Plan) -> str:
+    lines = ["Who comes when"]
+    for person in presences(workload, plan):
+        hours = f"{hours_text(person.hours)} of the {hours_text(person.offered_hours)} offered"
+        text = f"{count_text(len(person.days), 'day')}, {hours}" if person.days else f"not called, {hours}"
+        lines.append(paragraph(text, INDENT, f"  {clean(person.name)}"))
+        lines += [paragraph(month, INDENT + 10, " " * INDENT) for month in days_by_month(person.days)]
+    return "\n".join(lines)
+
+
+def _in_hand(asked: tuple[Supply, ...]) -> str:
+    if not asked:
+        return ""
+    rows = [(day_text(supply.first_day), amount_text(supply), supply.name + _unmeasured(supply)) for supply in asked]
+    return "Have in hand by\n" + table(rows, numbers=(1,), wrap=(2,), indent=2)
+
+
+def amount_text(supply: Supply) -> str:
+    """``12.3 L``, ``640``, or that the label or the keeper has to say."""
+    if supply.amount is None:
+        return "?" if supply.unmeasured else "see label"
+    if supply.unit:
+        return f"{max(supply.amount, 0.1):,.1f} {supply.unit}"
+    return f"{supply.amount:,.1f}".removesuffix(".0")
+
+
+def _unmeasured(supply: Supply) -> str:
+    return f" (without {listed(supply.unmeasured)}: wall area not known)" if supply.unmeasured else ""

@@ -1,0 +1,1 @@
+"""Statements about the trade, about plans, and about what the keeper sees."""

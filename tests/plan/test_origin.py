@@ -1,0 +1,38 @@
+"""A plan knows the scenario it was made from."""
+
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from offseason.plan.document import Plan
+from offseason.plan.origin import changed_since, digest_of, name_beside, scenario_beside
+
+PLAN = Plan("winter.yaml", "", datetime(2026, 10, 1, tzinfo=UTC), "by hand", proven=False, aims=(), rows=())
+
+
+def test_the_scenario_is_looked_for_beside_the_plan(tmp_path):
+    assert scenario_beside(PLAN, tmp_path / "old" / "x.plan.yaml") == tmp_path / "old" / "winter.yaml"
+
+
+def test_one_changed_sign_in_the_scenario_is_noticed(tmp_path):
+    file = tmp_path / "winter.yaml"
+    file.write_bytes(b"season: {}\n")
+    plan = replace(PLAN, scenario_sha256=digest_of(file))
+    assert not changed_since(plan, file)
+    file.write_bytes(b"season: { }\n")
+    assert changed_since(plan, file)
+
+
+def test_the_digest_is_the_one_other_programs_work_out_too(tmp_path):
+    file = tmp_path / "winter.yaml"
+    file.write_bytes(b"abc")
+    # published: FIPS 180-4 example, SHA-256 of "abc"
+    assert digest_of(file) == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+
+
+def test_a_plan_written_into_another_folder_still_finds_its_scenario(tmp_path):
+    plan_path, scenario_path = tmp_path / "plans" / "x.plan.yaml", tmp_path / "winter.yaml"
+    plan_path.parent.mkdir()
+    scenario_path.write_bytes(b"season: {}\n")
+    assert name_beside(scenario_path, plan_path) == "../winter.yaml"
+    plan = replace(PLAN, scenario_file=name_beside(scenario_path, plan_path))
+    assert scenario_beside(plan, plan_path).samefile(scenario_path)

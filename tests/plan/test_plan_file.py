@@ -1,0 +1,338 @@
+"""The plan file: what is written reads back the same, and whatever a hand may do to it is told in sentences."""
+
+from __future__ import annotations
+
+import os
+import stat
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta, timezone
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from offseason.plan.document import Aim, Plan, Row
+from offseason.plan.file import PlanFileError, plan_text, read_plan, write_plan
+from offseason.plan.parse import parse_plan
+
+SMALL = Plan(
+    scenario_file="winter.yaml",
+    scenario_sha256="ab" * 32,
+    made=datetime(2026, 10, 1, 18, 30, tzinfo=UTC),
+    made_with="offseason 0.1.0, 60 s, seed 1",
+    proven=False,
+    aims=(Aim("exposure of comb", "degree-days", 120, 118.5, 1.25),),
+    rows=(
+        Row(date(2026, 10, 10), time(13), time(14, 12, 30), ("Tomás",), "brood boxes", "scrape", 12, "bench", 20.0),
+        Row(date(2026, 10, 10), time(9), time(10, 12), ("Ines", "Zoë"), "brood boxes", "lift, turn", 12),
+        Row(date(2026, 10, 9), time(9), time(10), ("no",), "-18 combs: old #1", "freeze", 600, "freezer"),
+    ),
+)
+TEXT = plan_text(SMALL)
+
+# Names as a scenario can hold them: any text but characters that cannot be printed or that turn the line round.
+TURNING = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+ODD = [
+    "no",
+    "Null",
+    "~",
+    "true",
+    "- x",
+    "a: b",
+    "a #b",
+    "#",
+    "12:30",
+    "2026-10-10",
+    "1e5",
+    "0x1F",
+    " ",
+    " a ",
+    "'",
+    '"',
+]
+ODD += [
+    "{a}",
+    "[b",
+    "a, b",
+    "& c",
+    "*d",
+    "!e",
+    "|",
+    ">",
+    "%",
+    "@",
+    "`",
+    "?",
+    "🐝",
+    "é",
+    "\u2028",
+    "\ufeff",
+    "<<",
+    "...",
+    "\\",
+]
+NAMES = st.sampled_from(ODD) | st.text(
+    st.characters(exclude_categories=("Cc", "Cs"), exclude_characters=TURNING), min_size=1, max_size=40
+)
+TIMES = st.builds(time, st.integers(0, 22), st.integers(0, 59), st.integers(0, 59))
+NUMBERS = st.floats(allow_nan=False)
+
+
+@st.composite
+def rows(draw) -> Row:
+    start = draw(TIMES)
+    lasts = draw(st.integers(1, 3_600))
+    end = (datetime.combine(date(2026, 1, 1), start) + timedelta(seconds=lasts)).time()
+    return Row(
+        day=draw(st.dates(date(2000, 1, 1), date(2100, 1, 1))),
+        start=start,
+        end=end,
+        who=tuple(draw(st.lists(NAMES, min_size=1, max_size=3))),
+        lot=draw(NAMES),
+        step=draw(NAMES),
+        pieces=draw(st.integers(0, 10_000_000)),
+        at=draw(st.none() | NAMES),
+        set_up_minutes=draw(st.floats(0, 1_440)),
+    )
+
+
+PLANS = st.builds(
+    Plan,
+    scenario_file=NAMES,
+    scenario_sha256=st.text("0123456789abcdef", min_size=64, max_size=64),
+    made=st.datetimes(timezones=st.sampled_from([UTC, timezone(timedelta(hours=-5))])),
+    made_with=NAMES,
+    proven=st.booleans(),
+    aims=st.lists(st.builds(Aim, NAMES, NAMES, NUMBERS, NUMBERS, NUMBERS), max_size=3).map(tuple),
+    rows=st.lists(rows(), max_size=5).map(tuple),
+)
+
+
+def unordered(plan: Plan) -> tuple[object, ...]:
+    seen = sorted(
+        repr((r.day, r.start, r.end, r.who, r.lot, r.step, r.pieces, r.at, r.set_up_minutes)) for r in plan.rows
+    )
+    return plan.scenario_file, plan.scenario_sha256, plan.made, plan.made_with, plan.proven, plan.aims, seen
+
+
+@given(PLANS)
+@settings(max_examples=150, deadline=None)
+def test_what_is_written_reads_back_the_same_whatever_the_names(plan):
+    assert unordered(parse_plan(plan_text(plan), "plan.yaml")) == unordered(plan)
+
+
+@given(PLANS)
+@settings(max_examples=40, deadline=None)
+def test_a_plan_read_and_written_again_is_the_same_text(plan):
+    text = plan_text(plan)
+    assert plan_text(parse_plan(text, "plan.yaml")) == text
+
+
+@given(st.integers(0, len(TEXT)))
+@settings(max_examples=80, deadline=None)
+def test_a_file_cut_off_anywhere_before_its_last_line_is_refused_in_sentences(length):
+    cut = TEXT[: min(length, TEXT.index("end: of the plan"))]
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(cut, "plan.yaml")
+    assert all(str(p).startswith("plan.yaml:") for p in caught.value.problems)
+
+
+@given(st.text(max_size=60), st.integers(0, len(TEXT)), st.integers(0, 30))
+@settings(max_examples=200, deadline=None)
+def test_whatever_a_hand_does_to_the_file_it_is_read_or_refused_in_sentences(typed, at, over):
+    edited = TEXT[:at] + typed + TEXT[at + over :]
+    problems = None
+    try:
+        parse_plan(edited.encode("utf-8", "surrogatepass"), "plan.yaml")
+    except PlanFileError as error:
+        problems = error.problems
+    assert problems is None or all(str(p).startswith("plan.yaml:") for p in problems)
+
+
+def test_the_file_has_one_row_to_a_line_in_order_of_time_with_the_weekday_above():
+    lines = TEXT.splitlines()
+    work = lines[lines.index("work:") + 1 : -1]
+    friday, saturday = 'day: 2026-10-09, from: "09:00", to: "10:00"', 'day: 2026-10-10, from: "09:00", to: "10:12"'
+    noon = 'day: 2026-10-10, from: "13:00", to: "14:12:30"'
+    assert work == [
+        "  # Fri 2026-10-09",
+        f'  - {{{friday}, who: ["no"], lot: "-18 combs: old #1", step: freeze, pieces: 600, at: freezer}}',
+        "  # Sat 2026-10-10",
+        f'  - {{{saturday}, who: [Ines, Zoë], lot: brood boxes, step: "lift, turn", pieces: 12}}',
+        f"  - {{{noon}, who: [Tomás], lot: brood boxes, step: scrape, pieces: 12, at: bench, set_up: 20}}",
+    ]
+
+
+def test_the_file_says_where_the_plan_came_from_and_that_it_may_be_edited():
+    assert "edited by hand; `offseason audit`" in TEXT
+    for line in (
+        "scenario: winter.yaml",
+        f'sha256: "{"ab" * 32}"',
+        'made: "2026-10-01 18:30:00+00:00"',
+        "proven: false",
+    ):
+        assert line in TEXT.splitlines()
+    aim = "  - {aim: exposure of comb, unit: degree-days, reached: 120, best_possible: 118.5, gap_percent: 1.25}"
+    assert aim in TEXT.splitlines()
+
+
+def test_each_row_knows_its_line():
+    lines = TEXT.splitlines()
+    for row in parse_plan(TEXT, "plan.yaml").rows:
+        assert row.line is not None
+        assert f"pieces: {row.pieces}" in lines[row.line - 1]
+        assert f"{row.end:%H:%M}" in lines[row.line - 1]
+
+
+def test_an_hour_the_clock_shows_twice_keeps_which_of_the_two_is_meant():
+    row = Row(date(2026, 10, 25), time(2, 40), time(2, 10, fold=1), ("Ines",), "combs", "freeze", 5)
+    again = Row(date(2026, 10, 25), time(2, 10, fold=1), time(2, 40, fold=1), ("Ines",), "combs", "seal", 5)
+    text = plan_text(Plan("w.yaml", "0" * 64, SMALL.made, "", False, (), (again, row)))
+    assert 'from: "02:40", to: "02:10 again"' in text
+    read = parse_plan(text, "plan.yaml").rows
+    assert [(r.start.fold, r.end.fold) for r in read] == [(0, 1), (1, 1)]
+
+
+def edited(old: str, new: str) -> str:
+    assert TEXT.count(old) == 1, f"{old!r} stands {TEXT.count(old)} times in the text"
+    return TEXT.replace(old, new)
+
+
+LINE_OF = {line: number for number, line in enumerate(TEXT.splitlines(), 1)}
+FREEZE_LINE = next(n for line, n in LINE_OF.items() if "step: freeze" in line)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("step: freeze", "stpe: freeze", "'stpe' is not a word known here; did you mean 'step'?"),
+        ("step: freeze, ", "", "a row wants 'step', and there is none"),
+        ("day: 2026-10-09", "day: 2026-13-09", "'2026-13-09' is not a day of the calendar"),
+        ("day: 2026-10-09", "day: 9.10.2026", "'9.10.2026' is not a date; write year-month-day, as in 2026-10-17"),
+        ('to: "10:00"', 'to: "08:00"', "this row ends at 08:00, before it begins at 09:00"),
+        ('to: "10:00"', "to: 10", "'10' is not a time of day; write hours and minutes, as in 09:30"),
+        ('to: "10:00"', "to: 24:30", "'24:30' is a time that no clock shows; hours go from 00:00 to 23:59"),
+        ("pieces: 600", "pieces: 1.5", "'1.5' is not a whole number; write one such as 12"),
+        ("pieces: 600", "pieces: -3", "'-3' is not a whole number; write one such as 12"),
+        ("pieces: 600", "pieces: 999999999", "999999999 pieces are more than a lot can have (10,000,000)"),
+        ("pieces: 600", "pieces: all", "'all' is not a whole number; write one such as 12"),
+        ("pieces: 600", "pieces: [600]", "a list cannot stand here; write a whole number"),
+        ("pieces: 600", "pieces: 600, pieces: 60", "'pieces' is already written on line"),
+        ('who: ["no"]', "who: []", "nobody is named here; write who does this work, as in [Ines]"),
+        ('who: ["no"]', "who: Ines, Tomas", "'Tomas' stands alone here; a name with a comma goes in quotes"),
+        ('who: ["no"]', "who: [[Ines]]", "a list cannot stand here; write a name"),
+        ('who: ["no"]', "who: [~]", "a name is missing here"),
+        ("at: freezer", "at: ", "a name is missing here"),
+        ("at: freezer", "set_up: soon", "'soon' is not a number; write one such as 12.5"),
+        ("at: freezer", "set_up: -5", "'-5' minutes of set-up are not possible; write 0 to 1440"),
+    ],
+)
+def test_a_slip_of_the_hand_in_a_row_is_told_at_its_line(old, new, says):
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(edited(old, new), "plan.yaml")
+    told = [str(p) for p in caught.value.problems]
+    assert any(says in t for t in told), told
+    assert all(t.startswith(f"plan.yaml:{FREEZE_LINE}:") for t in told)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("format: 1", "format: 2", "this is layout 2 of a plan file, and only layout 1 can be read here"),
+        ("format: 1\n", "", "a plan wants 'format', and there is none"),
+        ("proven: false", "proven: perhaps", "'perhaps' is neither true nor false"),
+        ("sha256: ", "sha265: ", "'sha265' is not a word known here; did you mean 'sha256'?"),
+        ("ab" * 32, "ab" * 31, "is not the digest of a scenario"),
+        ('"2026-10-01 18:30:00+00:00"', "yesterday", "'yesterday' is not a date and time; write it as in"),
+        ("reached: 120", "reached: much", "'much' is not a number"),
+        ("  - {aim: exposure", "  - exposure #", "an aim is made of keys and values"),
+        ("end: of the plan", "# end", "the last line, 'end: of the plan', is missing: the file seems to be cut off"),
+    ],
+)
+def test_a_slip_of_the_hand_in_the_header_is_told(old, new, says):
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(edited(old, new), "plan.yaml")
+    assert any(says in str(p) for p in caught.value.problems), str(caught.value)
+
+
+def test_all_mistakes_are_told_at_once_in_the_order_of_the_file():
+    text = (
+        edited("pieces: 600", "pieces: many").replace('from: "13:00"', 'from: "13:00:61"').replace("proven", "prooven")
+    )
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(text, "plan.yaml")
+    assert [p.line for p in caught.value.problems] == sorted(p.line for p in caught.value.problems)
+    assert len(caught.value.problems) == 3
+
+
+def test_one_person_may_be_named_without_brackets():
+    (row,) = (r for r in parse_plan(edited('who: ["no"]', "who: Ines"), "p").rows if r.step == "freeze")
+    assert row.who == ("Ines",)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "\n\n", "# nothing\n", "just words", "- a\n- list", b"\xff\xfe\x00", b"PK\x03\x04\x00\x00"]
+)
+def test_a_file_that_is_no_plan_is_refused_in_sentences(text):
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(text, "plan.yaml")
+    assert all(str(p).startswith("plan.yaml") for p in caught.value.problems)
+
+
+def test_a_work_list_that_is_no_list_is_refused():
+    with pytest.raises(PlanFileError, match="'work' wants a list"):
+        parse_plan(TEXT[: TEXT.index("work:")] + "work: later\nend: of the plan\n", "plan.yaml")
+
+
+def test_a_plan_of_six_thousand_rows_is_read():
+    (row,) = (r for r in SMALL.rows if r.step == "scrape")
+    plan = replace(SMALL, rows=tuple(replace(row, day=row.day + timedelta(days=n % 180)) for n in range(6_000)))
+    assert len(parse_plan(plan_text(plan), "plan.yaml").rows) == 6_000
+
+
+def test_a_written_plan_reads_back_and_leaves_nothing_else_behind(tmp_path):
+    path = tmp_path / "plan of the winter, été.yaml"
+    write_plan(path, SMALL)
+    assert unordered(read_plan(path)) == unordered(SMALL)
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_plan_that_cannot_be_finished_leaves_the_old_file_as_it_was(tmp_path, monkeypatch):
+    path = tmp_path / "plan.yaml"
+    path.write_text("the old plan")
+
+    def full_disk(_handle: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full_disk)
+    with pytest.raises(PlanFileError, match="the file cannot be written: No space left on device"):
+        write_plan(path, SMALL)
+    assert path.read_text() == "the old plan"
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_plan_written_again_keeps_the_permissions_of_the_file_and_the_link_to_it(tmp_path):
+    path, link = tmp_path / "plan.yaml", tmp_path / "latest.yaml"
+    write_plan(path, SMALL)
+    path.chmod(0o640)
+    link.symlink_to(path)
+    write_plan(link, SMALL)
+    assert link.is_symlink()
+    assert stat.S_IMODE(path.stat().st_mode) == 0o640
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [("none.yaml", "there is no file of this name"), ("", "this is not a file"), ("a\0b", "not one a file can have")],
+)
+def test_a_plan_that_is_not_there_is_told_in_a_sentence(tmp_path, name, says):
+    with pytest.raises(PlanFileError, match=says):
+        read_plan(tmp_path / name)
+
+
+def test_a_folder_that_is_not_there_is_told_in_a_sentence(tmp_path):
+    with pytest.raises(PlanFileError, match="there is no such folder to write it in"):
+        write_plan(tmp_path / "nowhere" / "plan.yaml", SMALL)
+    with pytest.raises(PlanFileError):
+        write_plan(Path(tmp_path), SMALL)

@@ -1,0 +1,369 @@
+"""What the keeper gets from each command, and with which exit code it ends."""
+
+import os
+import pty
+import re
+import signal
+import subprocess
+import sys
+
+import pytest
+
+import offseason.cli
+import offseason.solver
+from offseason import __version__
+from offseason.cli import main
+from offseason.plan.audit import Broken
+from offseason.trade.cautions import LAST_WORD
+from offseason.workload.model import Schedule
+
+WINTER = """\
+season: {name: Winter at Quillet Yard, from: 2026-10-05, until: 2026-10-31}
+crew:
+  Ines: {works: {mon-fri: [09:00-12:00]}}
+  "Noël, the Younger": {works: {sat: [09:00-12:00]}}
+places:
+  bench: {seats: 1}
+tasks:
+  scrape: {minutes_each: 6, at: bench, caution: [dust]}
+gear:
+  brood boxes: {piece: langstroth deep box, count: 20, steps: [scrape]}
+"""
+FAST = ("--seconds", "5", "--workers", "1", "--quiet")
+
+
+@pytest.fixture
+def winter(tmp_path):
+    file = tmp_path / "winter.yaml"
+    file.write_text(WINTER, "utf-8")
+    return file
+
+
+@pytest.fixture
+def planned(winter, capsys):
+    assert main(["plan", str(winter), *FAST]) == 0
+    capsys.readouterr()
+    return winter.with_name("winter.plan.yaml")
+
+
+def flat(text):
+    return " ".join(text.split())
+
+
+def run(*words, **how):
+    return subprocess.run(
+        [sys.executable, "-m", "offseason", *map(str, words)], capture_output=True, check=False, timeout=60, **how
+    )
+
+
+# help and the command line
+
+
+def test_help_lists_the_commands_and_the_exit_codes(capsys):
+    assert main(["--help"]) == 0
+    told = capsys.readouterr().out
+    for word in ("start", "check", "plan", "show", "audit", "exit codes", "130"):
+        assert word in told
+
+
+def test_version_is_told(capsys):
+    assert main(["--version"]) == 0
+    assert capsys.readouterr().out == f"offseason {__version__}\n"
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ([], "COMMAND"),
+        (["paint"], "paint"),
+        (["plan"], "FILE"),
+        (["plan", "x.yaml", "--seconds", "-3"], "'-3' is not a number of seconds above 0"),
+        (["plan", "x.yaml", "--seconds", "inf"], "'inf' is not a number of seconds above 0"),
+        (["plan", "x.yaml", "--workers", "0"], "'0' is not a whole number from 1 up"),
+        (["show", "x.plan.yaml", "--week", "next"], "'next' is not a date; write year-month-day, as in 2026-10-17"),
+        (["show", "x.plan.yaml", "--by", "colour"], "colour"),
+        (["start", "--year", "soon"], "'soon' is not a year"),
+    ],
+)
+def test_a_wrong_command_line_ends_with_2_and_says_what_is_wrong(words, said, capsys):
+    assert main(words) == 2
+    assert said in capsys.readouterr().err
+
+
+# start
+
+
+def test_start_writes_a_scenario_that_check_takes(tmp_path, capsys):
+    file = tmp_path / "mine.yaml"
+    assert main(["start", str(file), "--year", "2027"]) == 0
+    assert "2027-10" in file.read_text("utf-8")
+    assert main(["check", str(file)]) == 0
+    assert f"offseason plan {file}" in capsys.readouterr().out
+
+
+def test_start_never_overwrites(winter, capsys):
+    assert main(["start", str(winter)]) == 2
+    assert "is there already and was left as it is" in capsys.readouterr().err
+    assert winter.read_text("utf-8") == WINTER
+
+
+# check
+
+
+def test_check_prints_work_against_help(winter, capsys):
+    assert main(["check", str(winter)]) == 0
+    assert "72.0 h of help for 2.0 h of work that must be done" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("command", ["check", "plan"])
+def test_a_broken_file_ends_with_2_and_tells_all_mistakes_with_their_places(command, winter, capsys):
+    winter.write_text(WINTER.replace("scrape]", "scrap]").replace("seats: 1", "seats: none"), "utf-8")
+    assert main([command, str(winter)]) == 2
+    captured = capsys.readouterr()
+    assert captured.out == ""
+    assert re.search(rf"^{re.escape(str(winter))}:6:\d+: ", captured.err, re.MULTILINE)
+    assert re.search(rf"^{re.escape(str(winter))}:10:\d+: .*scrape", captured.err, re.MULTILINE)
+
+
+@pytest.mark.parametrize("command", ["check", "plan", "show", "audit"])
+def test_a_file_that_is_not_there_ends_with_2(command, tmp_path, capsys):
+    assert main([command, str(tmp_path / "nothing.yaml")]) == 2
+    assert "nothing.yaml" in capsys.readouterr().err
+
+
+# plan
+
+
+def test_plan_writes_the_plan_beside_the_scenario_and_ends_with_the_summary(winter, capsys):
+    assert main(["plan", str(winter), *FAST]) == 0
+    told = capsys.readouterr().out
+    assert "Left out       nothing: all the work fits" in told
+    assert LAST_WORD in told
+    assert f"The plan is in {winter.with_name('winter.plan.yaml')}; it keeps every promise." in told
+
+
+def test_plan_goes_where_it_is_told_to(winter, tmp_path):
+    assert main(["plan", str(winter), "--to", str(tmp_path / "other.yaml"), *FAST]) == 0
+    assert (tmp_path / "other.yaml").exists()
+    assert not (tmp_path / "winter.plan.yaml").exists()
+
+
+def test_plan_never_overwrites_the_scenario(winter, capsys):
+    assert main(["plan", str(winter), "--to", str(winter), *FAST]) == 2
+    assert "is the scenario itself" in capsys.readouterr().err
+    assert winter.read_text("utf-8") == WINTER
+
+
+def test_a_folder_that_is_not_there_is_told_before_the_search(winter, monkeypatch, capsys):
+    monkeypatch.setattr(offseason.solver, "solve", lambda *_, **__: pytest.fail("searched"))
+    assert main(["plan", str(winter), "--to", str(winter.parent / "no" / "plan.yaml")]) == 2
+    assert "there is no such folder" in capsys.readouterr().err
+
+
+def test_work_that_does_not_fit_ends_with_3_and_names_what_is_left(winter, capsys):
+    winter.write_text(WINTER.replace("count: 20", "count: 2000"), "utf-8")
+    assert main(["plan", str(winter), *FAST]) == 3
+    told = flat(capsys.readouterr().err)
+    assert re.search(r"scrape: [\d,]+ of 2,000 brood boxes", told)
+    assert not winter.with_name("winter.plan.yaml").exists()
+
+
+def test_a_shortfall_that_is_not_proven_is_not_called_impossible(winter, monkeypatch, capsys):
+    schedule = Schedule((), (), left_undone=((0, 0, 5),), proven=False, seconds=5)
+    monkeypatch.setattr(offseason.solver, "solve", lambda *_, **__: schedule)
+    assert main(["plan", str(winter), *FAST]) == 3
+    assert "not proven" in capsys.readouterr().err
+
+
+def test_a_plan_that_fails_its_audit_ends_with_4_and_leaves_the_good_plan_alone(planned, monkeypatch, capsys):
+    before = planned.read_bytes()
+    monkeypatch.setattr(offseason.cli, "audit", lambda *_: (Broken("order", None, "boxes: painted wet"),))
+    assert main(["plan", str(planned.with_name("winter.yaml")), *FAST]) == 4
+    captured = capsys.readouterr()
+    assert "boxes: painted wet" in captured.out
+    assert "winter.plan.yaml was not touched" in captured.err
+    assert planned.read_bytes() == before
+    assert planned.with_name("winter.plan.rejected.yaml").exists()
+
+
+def test_stopping_before_there_is_a_plan_ends_with_130_and_keeps_the_old_one(planned, monkeypatch, capsys):
+    def interrupted(*_, **__):
+        raise KeyboardInterrupt
+
+    before = planned.read_bytes()
+    monkeypatch.setattr(offseason.solver, "solve", interrupted)
+    assert main(["plan", str(planned.with_name("winter.yaml"))]) == 130
+    assert "Stopped. No file was written or changed." in capsys.readouterr().err
+    assert planned.read_bytes() == before
+
+
+@pytest.mark.slow
+def test_stopping_the_search_keeps_the_best_plan_so_far(tmp_path):
+    winter = tmp_path / "winter.yaml"
+    assert main(["start", str(winter), "--year", "2026"]) == 0
+    command = [sys.executable, "-m", "offseason", "plan", str(winter), "--seconds", "300"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, encoding="utf-8") as search:
+        for line in search.stderr:
+            if " · best " in line:
+                break
+        search.send_signal(signal.SIGINT)
+        told, _ = search.communicate(timeout=60)
+    assert search.returncode == 0
+    assert "The search was stopped; this is the best plan so far." in told
+    assert main(["audit", str(tmp_path / "winter.plan.yaml")]) == 0
+
+
+def test_progress_goes_to_the_errors_and_the_summary_alone_to_the_output(winter):
+    done = run("plan", winter, "--seconds", "5")
+    assert done.returncode == 0
+    assert b" s \xc2\xb7 " in done.stderr
+    assert b" s \xc2\xb7 " not in done.stdout
+
+
+def test_on_a_terminal_progress_is_one_line_that_is_rewritten(winter):
+    ours, theirs = pty.openpty()
+    try:
+        done = subprocess.run(
+            [sys.executable, "-m", "offseason", "plan", str(winter), "--seconds", "5"],
+            stdout=subprocess.DEVNULL,
+            stderr=theirs,
+            check=False,
+            timeout=60,
+        )
+        shown = os.read(ours, 65_536)
+    finally:
+        os.close(theirs)
+        os.close(ours)
+    assert done.returncode == 0
+    assert shown.startswith(b"\r")
+    assert shown.count(b"\n") == 1
+
+
+# show
+
+
+def test_show_prints_a_week_from_monday_to_sunday(planned, capsys):
+    assert main(["show", str(planned), "--week", "2026-10-07"]) == 0
+    told = capsys.readouterr().out
+    assert "scrape" in told
+    assert "[lead, dust]" in told
+    assert main(["show", str(planned), "--week", "2026-10-28"]) == 0
+    assert "No work is planned from Mon 26 Oct 2026 until Sun 1 Nov 2026." in capsys.readouterr().out
+
+
+def test_show_for_an_unknown_person_offers_the_nearest_name(planned, capsys):
+    assert main(["show", str(planned), "--who", "Inez"]) == 2
+    assert "did you mean 'Ines'?" in capsys.readouterr().err
+
+
+def test_show_for_a_person_of_the_crew_without_work_says_so(planned, capsys):
+    assert main(["show", str(planned), "--who", "Noël, the Younger", "--until", "2026-10-06"]) == 0
+    assert "No work is planned" in capsys.readouterr().out
+
+
+def test_show_says_when_the_scenario_has_changed_since(planned, capsys):
+    planned.with_name("winter.yaml").write_text(WINTER + "# changed\n", "utf-8")
+    assert main(["show", str(planned)]) == 0
+    assert "has changed since this plan was made" in capsys.readouterr().out
+
+
+def test_show_without_the_scenario_still_shows_and_says_that_cautions_are_missing(planned, capsys):
+    planned.with_name("winter.yaml").unlink()
+    assert main(["show", str(planned)]) == 0
+    told = capsys.readouterr().out
+    assert "no cautions are shown beside the work" in told
+    assert "scrape" in told
+
+
+def test_a_scenario_given_to_show_ends_with_2_and_no_traceback(winter, capsys):
+    assert main(["show", str(winter)]) == 2
+    assert "Traceback" not in capsys.readouterr().err
+
+
+# audit
+
+
+def test_audit_of_a_good_plan_ends_with_0(planned, capsys):
+    assert main(["audit", str(planned)]) == 0
+    assert "keeps every promise" in capsys.readouterr().out
+
+
+def test_audit_of_a_plan_spoilt_by_hand_ends_with_4_and_names_the_row(planned, capsys):
+    planned.write_text(planned.read_text("utf-8").replace("Ines", "Tomas"), "utf-8")
+    assert main(["audit", str(planned)]) == 4
+    assert re.search(r"line \d+.*Tomas", flat(capsys.readouterr().out))
+
+
+def test_audit_judges_by_the_scenario_as_it_is_now_and_says_so(planned, capsys):
+    changed = WINTER.replace("count: 20", "count: 30")
+    planned.with_name("winter.yaml").write_text(changed, "utf-8")
+    assert main(["audit", str(planned)]) == 4
+    told = flat(capsys.readouterr().out)
+    assert "has changed since this plan was made" in told
+    assert "left undone" in told
+
+
+def test_audit_takes_a_scenario_from_elsewhere(planned, tmp_path, capsys):
+    (tmp_path / "old").mkdir()
+    moved = planned.with_name("winter.yaml").rename(tmp_path / "old" / "winter.yaml")
+    assert main(["audit", str(planned)]) == 2
+    assert "name it with --scenario" in capsys.readouterr().err
+    assert main(["audit", str(planned), "--scenario", str(moved)]) == 0
+    assert "keeps every promise" in capsys.readouterr().out
+
+
+# nothing gets out
+
+
+@pytest.mark.parametrize("name", ["..", ".", "/", ""])
+@pytest.mark.parametrize("command", ["start", "check", "plan", "show", "audit"])
+def test_a_name_that_is_no_file_ends_with_2(command, name, capsys):
+    assert main([command, name]) == 2
+    assert "fault" not in capsys.readouterr().err
+
+
+def test_a_fault_of_the_program_ends_with_70_in_one_sentence(winter, monkeypatch, capsys):
+    monkeypatch.setattr(offseason.cli, "build_workload", lambda _: 1 // 0)
+    monkeypatch.delenv("OFFSEASON_DEBUG", raising=False)
+    assert main(["check", str(winter)]) == 70
+    told = capsys.readouterr().err
+    assert told.startswith("This is a fault of offseason, not of your file (ZeroDivisionError)")
+    assert "Traceback" not in told
+
+
+def test_a_fault_shows_where_it_happened_when_asked_to(winter, monkeypatch, capsys):
+    monkeypatch.setattr(offseason.cli, "build_workload", lambda _: 1 // 0)
+    monkeypatch.setenv("OFFSEASON_DEBUG", "1")
+    assert main(["check", str(winter)]) == 70
+    assert "Traceback" in capsys.readouterr().err
+
+
+def test_a_disk_that_cannot_be_written_ends_with_2(winter, monkeypatch, capsys):
+    def full(*_):
+        raise OSError(28, "No space left on device", str(winter))
+
+    monkeypatch.setattr(offseason.cli, "write_plan", full)
+    assert main(["plan", str(winter), *FAST]) == 2
+    assert "No space left on device" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("words", [["--help"], ["check"]])
+def test_a_reader_that_has_seen_enough_is_no_error(words, winter):
+    words = [*words, str(winter)] if words == ["check"] else words
+    reading, writing = os.pipe()
+    os.close(reading)
+    try:
+        done = subprocess.run(
+            [sys.executable, "-m", "offseason", *words], stdout=writing, stderr=subprocess.PIPE, check=False, timeout=60
+        )
+    finally:
+        os.close(writing)
+    assert (done.returncode, done.stderr) == (0, b"")
+
+
+def test_a_terminal_without_accents_shows_question_marks(winter):
+    done = run("check", winter, env={**os.environ, "PYTHONIOENCODING": "ascii"})
+    assert done.returncode == 0
+    winter.write_text(WINTER.replace("Quillet", "Quillét"), "utf-8")
+    done = run("check", winter, env={**os.environ, "PYTHONIOENCODING": "ascii"})
+    assert (done.returncode, b"Winter at Quill?t Yard" in done.stdout) == (0, True)
