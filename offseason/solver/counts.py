@@ -36,9 +36,9 @@ class Counts:
         self.finished: dict[tuple[int, int], dict[int, Expr]] = {}
 
     @classmethod
-    def of(cls, workload: Workload) -> Counts:
-        """Make the variables of a workload."""
-        rows, open_, sessions = Rows(), open_sessions(workload), len(workload.sessions)
+    def of(cls, workload: Workload, *, may_leave: bool = False) -> Counts:
+        """Make the variables of a workload; ``may_leave``: of a winter in which must-work may be left undone."""
+        rows, open_, sessions = Rows(), open_sessions(workload, may_leave=may_leave), len(workload.sessions)
         variables: list[list[np.ndarray]] = []
         for lot, by_step in zip(workload.lots, open_, strict=True):
             variables.append([])

@@ -56,7 +56,9 @@ class Desk:
         pressure: Pressure,
         manner: Manner,
         habits: list[dict[str, int]],
+        caps: dict[tuple[int, int], np.ndarray],
     ) -> None:
+        self.caps = caps
         self.m, self.k, self.counts, self.totals, self.manner, self.habits = m, k, counts, totals, manner, habits
         self.session = m.workload.sessions[k]
         self.before = k - 1
@@ -146,6 +148,7 @@ class Desk:
         frees = any(stay not in comes and self.m.workload.places[stay.place].holds is not None for stay in leaves)
         overdue = due - self.session.ends_s < 14 * 86_400
         key = (
+            0 if entry.open_heat else 1,
             RANK[entry.steps[s].importance],
             0 if overdue else 1,
             due if overdue else 0,
@@ -186,23 +189,43 @@ class Desk:
         return due
 
     def _room_behind(self, lot: int, s: int) -> int:
-        """How many pieces of this step may be under way so that the step bound by ``within`` can still follow in time."""
+        """How many pieces of this step may be done so that the step bound by ``within`` can still follow in time.
+
+        Counts the seconds left at that step's place, less what already waits for the place, in all lots.
+        """
         entry, known = self.m.workload.lots[lot], self.counts[lot]
         most = entry.steps[s].pieces
+        if (lot, s) in self.caps:
+            most = min(most, int(self.caps[lot, s][self.k]) - int(known[s, self.k]))
         for t in range(s + 1, len(entry.steps)):
             step = entry.steps[t]
-            if step.within_of != s or step.within_s is None:
-                continue
-            end = self.session.starts_s + step.within_s
-            room = 0
-            for k in self.m.open[lot][t]:
-                after = self.m.workload.sessions[k]
-                if after.ends_s <= end and self.m.timeline.given_up(k, entry.steps[s].wait_s) >= self.k:
-                    room += most_pieces(self.m.workload, after, step)
-            waiting = int(known[s, self.k]) - int(known[t, self.k])
-            factor = 1.0 if self.manner.guide is not None else self.manner.caution
-            most = min(most, int(room * factor) - waiting)
+            if step.within_of == s and step.within_s is not None and step.seconds_each:
+                factor = 1.0 if self.manner.guide is not None else self.manner.caution
+                room_s = int(self._room_for(lot, t, s) * factor) - self._waiting_for(step)
+                most = min(most, room_s // step.seconds_each)
         return max(most, 0)
+
+    def _room_for(self, lot: int, then: int, first: int) -> int:
+        """Seconds in which step ``then`` can be worked before pieces of step ``first`` done now are due."""
+        entry = self.m.workload.lots[lot]
+        step = entry.steps[then]
+        end = self.session.starts_s + (step.within_s or 0)
+        room = 0
+        for k in self.m.open[lot][then]:
+            after = self.m.workload.sessions[k]
+            if after.ends_s <= end and self.m.timeline.given_up(k, entry.steps[first].wait_s) >= self.k:
+                room += most_pieces(self.m.workload, after, step) * step.seconds_each
+        return room
+
+    def _waiting_for(self, like: Step) -> int:
+        """Seconds of work, in all lots, that already wait for the place and weather this step needs."""
+        waiting = 0
+        for lot, entry in enumerate(self.m.workload.lots):
+            known = self.counts[lot]
+            for s, step in enumerate(entry.steps):
+                if s and (step.at, step.need) == (like.at, like.need):
+                    waiting += max(0, int(known[s - 1, self.k]) - int(known[s, self.k])) * step.seconds_each
+        return waiting
 
     def run(self) -> list[Work]:
         """Give out the work of the session; the counts of the session are written as it goes."""
@@ -291,6 +314,7 @@ class Desk:
 
     def _start_best(self, now: int, idle: list[int], free: dict[int, int]) -> bool:
         """Start the most pressing work that the idle people can do; guided work first."""
+        behind: list[tuple[Candidate, int]] = []
         ahead: list[tuple[Candidate, int]] = []
         for c in self.candidates:
             if self._step(c).hands == 0:
@@ -300,11 +324,33 @@ class Desk:
                 continue
             lag = min(most, c.guided - int(self.counts[c.lot][c.step, self.k]))
             if lag > 0:
-                if self._start(c, lag, now, idle, free):
-                    return True
+                behind.append((c, lag))
             else:
                 ahead.append((c, most))
-        return any(self._start(c, most, now, idle, free) for c, most in ahead)
+        if self.manner.gather:
+            most_behind = self._seconds_behind(behind)
+            behind.sort(key=lambda pair: self._setting_up(pair[0], most_behind))
+            if any(self._step(c).task in self.set_up for c, _ in ahead):
+                settled = [pair for pair in (*behind, *ahead) if not self._needs_setting_up(pair[0])]
+                rest = [pair for pair in (*behind, *ahead) if self._needs_setting_up(pair[0])]
+                behind, ahead = settled, rest
+        return any(self._start(c, most, now, idle, free) for c, most in (*behind, *ahead))
+
+    def _needs_setting_up(self, c: Candidate) -> bool:
+        return bool(self._step(c).setup_s) and self._step(c).task not in self.set_up
+
+    def _seconds_behind(self, behind: list[tuple[Candidate, int]]) -> dict[str, int]:
+        seconds: dict[str, int] = {}
+        for c, lag in behind:
+            step = self._step(c)
+            seconds[step.task] = seconds.get(step.task, 0) + lag * step.seconds_each
+        return seconds
+
+    def _setting_up(self, c: Candidate, seconds_behind: dict[str, int]) -> tuple[int, int]:
+        """What is set up, or needs no setting up, first; then the kind of work that is furthest behind."""
+        if not self._needs_setting_up(c):
+            return 0, 0
+        return 1, -seconds_behind.get(self._step(c).task, 0)
 
     def _start(self, c: Candidate, most: int, now: int, idle: list[int], free: dict[int, int]) -> bool:
         step = self._step(c)

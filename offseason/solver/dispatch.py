@@ -26,8 +26,49 @@ class Dispatched:
     counts: tuple[np.ndarray, ...]
 
 
+Caps = dict[tuple[int, int], np.ndarray]
+"""(lot, step) -> most pieces through it by the end of each session."""
+
+TIMES_TAKEN_BACK = 4
+"""How often work that was not followed in time is taken back before the dispatch is left as it is. Ours."""
+
+
 def dispatch(m: Counts, manner: Manner) -> Dispatched:
-    """Go through the sessions in order and give out the work. The result may still break a deadline: check it."""
+    """Give out the work session by session. The result may still break a deadline: check it.
+
+    Work that another step must follow within some time, and did not, is taken back and done later.
+    """
+    caps: Caps = {}
+    made = _once(m, manner, caps)
+    for _ in range(TIMES_TAKEN_BACK):
+        if not _take_back(m, made, caps):
+            break
+        made = _once(m, manner, caps)
+    return made
+
+
+def _take_back(m: Counts, made: Dispatched, caps: Caps) -> bool:
+    """Cap what was not followed in time at what was; True if anything was."""
+    found = False
+    last = len(m.workload.sessions) - 1
+    for lot, entry in enumerate(m.workload.lots):
+        for then, step in enumerate(entry.steps):
+            if step.within_s is None or step.within_of is None:
+                continue
+            cap = np.full(last + 1, entry.count)
+            for k in m.open[lot][step.within_of]:
+                by = m.timeline.last_ending_by(m.workload.sessions[k].starts_s + step.within_s)
+                if by < last:
+                    cap[k] = made.counts[lot][then, by] if by >= 0 else 0
+            if np.any(made.counts[lot][step.within_of] > cap):
+                at = (lot, step.within_of)
+                caps[at] = np.minimum(caps.get(at, cap), cap)
+                found = True
+    return found
+
+
+def _once(m: Counts, manner: Manner, caps: Caps) -> Dispatched:
+    """Go through the sessions once, in order."""
     sessions = m.workload.sessions
     counts = [np.zeros((len(lot.steps), len(sessions)), np.int64) for lot in m.workload.lots]
     totals = wanted_totals(m, manner)
@@ -39,5 +80,5 @@ def dispatch(m: Counts, manner: Manner) -> Dispatched:
             for known in counts:
                 known[:, k] = known[:, k - 1]
         if pairs:
-            work.extend(Desk(m, k, pairs, counts, totals, pressure, manner, habits).run())
+            work.extend(Desk(m, k, pairs, counts, totals, pressure, manner, habits, caps).run())
     return Dispatched(tuple(sorted(work)), tuple(counts))

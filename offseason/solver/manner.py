@@ -19,6 +19,7 @@ class Manner:
 
     ``optional``: least importance of work to take up where no guide says. ``caution``: share of later room that work
     bound by ``within`` may count on. ``full_loads``: start a whole load only when it is at least this full.
+    ``gather``: go on with what is set up, even beyond the guide, before anything else is set up.
     """
 
     guide: Sequence[np.ndarray] | None = None
@@ -26,10 +27,14 @@ class Manner:
     optional: Importance = Importance.COULD
     caution: float = 0.6
     full_loads: float = 1.0
+    gather: bool = False
 
 
 def wanted_totals(m: Counts, manner: Manner) -> list[list[int]]:
-    """How many pieces of each step are to be done in the whole winter in this manner."""
+    """How many pieces of each step are to be done in the whole winter in this manner.
+
+    Optional work that later work needs is wanted for as many pieces as that work.
+    """
     totals = []
     for lot, entry in enumerate(m.workload.lots):
         row = []
@@ -40,5 +45,8 @@ def wanted_totals(m: Counts, manner: Manner) -> list[list[int]]:
                 row.append(min(int(manner.guide[lot][s, -1]), step.pieces))
             else:
                 row.append(step.pieces if RANK[step.importance] <= RANK[manner.optional] else 0)
+        for then in range(len(entry.steps) - 1, -1, -1):
+            for first in entry.steps[then].needs:
+                row[first] = max(row[first], min(row[then], entry.steps[first].pieces))
         totals.append(row)
     return totals

@@ -36,7 +36,7 @@ def build(workload: Workload, cuts: dict[int, int] | None = None) -> Model:
 
 def build_with_shortfall(workload: Workload) -> Model:
     """The model of a winter that may not fit: must-work and protection may be left, at a price that is the only aim."""
-    counts = Counts.of(workload)
+    counts = Counts.of(workload, may_leave=True)
     for promise in PROMISES:
         promise(counts)
     enough_people(counts)

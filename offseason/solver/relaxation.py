@@ -52,6 +52,12 @@ class Relaxation:
         for var, coef in expr.terms.items():
             self._model.add_term_to_constraint(row, var, float(coef))
 
+    def fix(self, values: dict[int, int]) -> None:
+        """Hold variables at given values."""
+        for var, value in values.items():
+            self._model.set_var_lower_bound(var, float(value))
+            self._model.set_var_upper_bound(var, float(value))
+
     def minimise(self, expr: Expr, seconds: float) -> Relaxed:
         """Minimise ``expr`` within the seconds given; no bound where time ran out."""
         costs = np.zeros(self._size)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from offseason.solver.manner import Manner
 from offseason.solver.model import Model, build, build_with_shortfall
 from offseason.solver.relaxation import Relaxation, rounded_up
 from offseason.solver.rows import Matrix
-from offseason.workload.model import AimReached, Importance, Prefer, Schedule, Work, Workload
+from offseason.workload.model import AimReached, Importance, Order, Prefer, Schedule, Work, Workload
 
 FIRST_MANNERS = tuple(
     Manner(optional=optional, caution=caution, full_loads=full)
@@ -24,6 +24,9 @@ FIRST_MANNERS = tuple(
 )
 """Ways to make a first plan, tried in turn until one keeps every promise."""
 
+LED_MANNERS = ((False, 0.0, False), (True, 1.0, False), (True, 0.0, True), (True, 1.0, True))
+"""(fill, full_loads, gather) of the dispatches tried along one guide."""
+
 SHARE_OF_TIME = 0.3
 """Part of the time left that an aim before the last may take."""
 
@@ -31,6 +34,9 @@ SHARE_OF_TIME = 0.3
 RELAXATION_SHARE = 0.5
 """Part of the time of the last aim that its relaxation may take."""
 
+
+ALONE_SHARE = 0.6
+"""Part of the time of the first aim that exposed comb, planned alone, may take."""
 
 JOBS_SHARE = 0.8
 """Part of the time left that jobs as intervals may take, where the soonest end is wanted."""
@@ -114,8 +120,8 @@ class Hunt:
     def dispatch_led_by(self, point: np.ndarray) -> None:
         """Offer the plans that dispatching along a point gives, without and with filling idle time."""
         guide = self.model.counts.values(point)
-        for fill, full in ((False, 0.0), (True, 1.0), (True, 0.0)):
-            self.offer(dispatch(self.model.counts, Manner(guide=guide, fill=fill, full_loads=full)))
+        for fill, full, gather in LED_MANNERS:
+            self.offer(dispatch(self.model.counts, Manner(guide=guide, fill=fill, full_loads=full, gather=gather)))
 
 
 def solve(
@@ -204,18 +210,77 @@ def _improve(workload: Workload, hunt: Hunt, aim: int) -> None:
     last = aim == len(hunt.model.aims) - 1
     budget = hunt.left_s() if last else hunt.left_s() * SHARE_OF_TIME
     deadline = time.monotonic() + budget
-    relaxation = Relaxation(hunt.model.counts.rows)
-    held = [(hunt.model.aims[i].expr, hunt.best.values[i]) for i in range(aim)]
-    for expr, value in held:
-        relaxation.also_at_most(expr, value)
+    if aim == 0:
+        _exposed_comb_alone(workload, hunt, deadline)
+        if hunt.best.values[aim] <= hunt.bounds.get(aim, entry.least):
+            return
+    relaxation = _holding(hunt, aim)
     relaxed = relaxation.minimise(entry.expr, (deadline - time.monotonic()) * (RELAXATION_SHARE if last else 1))
     if relaxed.bound is not None and relaxed.point is not None:
-        hunt.bounds[aim] = relaxed.bound
+        hunt.bounds[aim] = max(relaxed.bound, hunt.bounds.get(aim, relaxed.bound))
         hunt.dispatch_led_by(rounded_up(relaxed.point))
         hunt.log.append(f"{entry.name}: relaxation after {time.monotonic() - hunt.began:.2f} s")
         hunt.report(aim)
+        _led_beside_earlier_aims(hunt, aim, deadline)
     if hunt.best.values[aim] > hunt.bounds.get(aim, entry.least):
         _search(workload, hunt, aim, deadline)
+
+
+def _exposed_comb_alone(workload: Workload, hunt: Hunt, deadline: float) -> None:
+    """Plan the exposed comb as if there were no other lots: a smaller winter, whose bound holds for the whole one.
+
+    Its counts then lead the whole dispatch, in which exposed comb comes first.
+    """
+    exposed = [i for i, lot in enumerate(workload.lots) if lot.open_heat]
+    if len(exposed) == len(workload.lots):
+        return
+    alone = only_lots(workload, exposed)
+    model = build(alone)
+    other = Hunt.over(Model(model.counts, model.aims[:1]), hunt)
+    other.seconds = deadline - hunt.began - (deadline - time.monotonic()) * (1 - ALONE_SHARE)
+    _first_plan(other)
+    if other.best is None:
+        return
+    _improve(alone, other, 0)
+    hunt.bounds[0] = max(other.bounds.get(0, 0), hunt.bounds.get(0, 0))
+    guide = [np.broadcast_to(np.array([[s.pieces] for s in lot.steps]), (len(lot.steps), len(workload.sessions)))
+             for lot in workload.lots]
+    for at, known in zip(exposed, other.model.counts.values(other.best.point), strict=True):
+        guide[at] = known
+    for manner in FIRST_MANNERS[:3]:
+        hunt.offer(dispatch(hunt.model.counts, replace(manner, guide=guide, fill=False)))
+    hunt.report(0)
+
+
+def only_lots(workload: Workload, kept: list[int]) -> Workload:
+    """The same winter with only some of its lots, and the orders among them."""
+    place = {lot: at for at, lot in enumerate(kept)}
+    orders = tuple(
+        Order((place[o.first[0]], o.first[1]), (place[o.then[0]], o.then[1]))
+        for o in workload.orders if o.first[0] in place and o.then[0] in place
+    )
+    return replace(workload, lots=tuple(workload.lots[i] for i in kept), orders=orders)
+
+
+def _holding(hunt: Hunt, aim: int) -> Relaxation:
+    """The relaxation with every earlier aim held at what was reached."""
+    relaxation = Relaxation(hunt.model.counts.rows)
+    for i in range(aim):
+        relaxation.also_at_most(hunt.model.aims[i].expr, hunt.best.values[i] if hunt.best else 0)
+    return relaxation
+
+
+def _led_beside_earlier_aims(hunt: Hunt, aim: int, deadline: float) -> None:
+    """Rounding would lose what earlier aims reached: fix the counts they hang on, and relax the rest once more."""
+    settled = {v for i in range(aim) for v, coef in hunt.model.aims[i].expr.terms.items() if coef}
+    if not settled or hunt.best is None:
+        return
+    relaxation = _holding(hunt, aim)
+    relaxation.fix({v: int(hunt.best.point[v]) for v in settled})
+    relaxed = relaxation.minimise(hunt.model.aims[aim].expr, (deadline - time.monotonic()) * RELAXATION_SHARE)
+    if relaxed.point is not None:
+        hunt.dispatch_led_by(rounded_up(relaxed.point))
+        hunt.report(aim)
 
 
 def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
@@ -316,8 +381,8 @@ def _least_shortfall(workload: Workload, hunt: Hunt) -> Schedule | None:
 
 def _offer_both(hunt: Hunt, other: Hunt, point: np.ndarray, led_by: np.ndarray) -> None:
     guide = other.model.counts.values(led_by)
-    for fill, full in ((False, 0.0), (True, 1.0), (True, 0.0)):
-        made = dispatch(hunt.model.counts, Manner(guide=guide, fill=fill, full_loads=full))
+    for fill, full, gather in LED_MANNERS:
+        made = dispatch(hunt.model.counts, Manner(guide=guide, fill=fill, full_loads=full, gather=gather))
         hunt.offer(made)
         other.offer(made)
 

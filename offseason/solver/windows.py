@@ -66,17 +66,17 @@ def most_pieces(workload: Workload, session: Session, step: Step) -> int:
     return min(step.pieces, parties * (time_s // step.seconds_each))
 
 
-def open_sessions(workload: Workload) -> tuple[tuple[tuple[int, ...], ...], ...]:
+def open_sessions(workload: Workload, *, may_leave: bool = False) -> tuple[tuple[tuple[int, ...], ...], ...]:
     """For each lot and step: the sessions in which its count may rise, in order of time.
 
     A session stays open only if the steps before can have given pieces up by then, and if the must-work after it
-    can still follow.
+    can still follow; with ``may_leave``, work may be done though what comes after it must be left.
     """
     timeline = Timeline(workload.sessions)
-    return tuple(_open_for(workload, timeline, lot) for lot in workload.lots)
+    return tuple(_open_for(workload, timeline, lot, may_leave) for lot in workload.lots)
 
 
-def _open_for(workload: Workload, timeline: Timeline, lot: Lot) -> tuple[tuple[int, ...], ...]:
+def _open_for(workload: Workload, timeline: Timeline, lot: Lot, may_leave: bool) -> tuple[tuple[int, ...], ...]:
     found: list[list[int]] = []
     for step in lot.steps:
         last = len(timeline.sessions) - 1 if lot.ready_by_s is None else timeline.last_ending_by(lot.ready_by_s)
@@ -86,7 +86,7 @@ def _open_for(workload: Workload, timeline: Timeline, lot: Lot) -> tuple[tuple[i
     for pair in binding:
         before, wait_s = found[pair.first], lot.steps[pair.first].wait_s
         found[pair.then] = [k for k in found[pair.then] if before and timeline.given_up(k, wait_s) >= before[0]]
-    for pair in reversed(binding):
+    for pair in reversed([] if may_leave else binding):
         after = found[pair.then]
         if (
             lot.steps[pair.then].importance is Importance.MUST
