@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from ortools.sat.python import cp_model
@@ -24,6 +24,7 @@ class Found:
     bound: int | None
     proven: bool
     impossible: bool = False
+    interrupted: bool = False
 
 
 class Search(cp_model.CpSolverSolutionCallback):
@@ -42,7 +43,7 @@ class Search(cp_model.CpSolverSolutionCallback):
         self._size = len(rows.lower)
         self._vars = [self.model.get_int_var_from_proto_index(v) for v in range(self._size)]
         self._expr = Expr()
-        self._on_better: Callable[[np.ndarray, int, int], None] | None = None
+        self._on_better: Callable[[int, int], None] | None = None
 
     def _row(self, variables: list[int], coefs: list[int], least: int, most: int) -> None:
         linear = self.model.proto.constraints.add().linear
@@ -65,8 +66,7 @@ class Search(cp_model.CpSolverSolutionCallback):
     def on_solution_callback(self) -> None:
         """CP-SAT found a better point."""
         if self._on_better is not None:
-            point = np.array([self.value(v) for v in self._vars], np.int64)
-            self._on_better(point, round(self.objective_value), round(self.best_objective_bound))
+            self._on_better(round(self.objective_value), round(self.best_objective_bound))
 
     def minimise(
         self,
@@ -76,10 +76,10 @@ class Search(cp_model.CpSolverSolutionCallback):
         seconds: float,
         workers: int,
         seed: int,
-        on_better: Callable[[np.ndarray, int, int], None] | None = None,
+        on_better: Callable[[int, int], None] | None = None,
         known_bound: int | None = None,
     ) -> Found:
-        """Minimise ``expr`` from a complete hint. Raises KeyboardInterrupt after keeping the best via ``on_better``."""
+        """Minimise ``expr`` from a complete hint; ``on_better`` hears of (value, bound). Ctrl-C ends it early."""
         if seconds <= 0:
             return Found(None, None, False)
         self.model.clear_hints()
@@ -95,18 +95,14 @@ class Search(cp_model.CpSolverSolutionCallback):
         if known_bound is not None:
             self.model.proto.objective.domain.extend([known_bound - expr.constant, LONGEST])
         self._on_better = on_better
-        status: list[int] = []
+        status: list[cp_model.CpSolverStatus] = []
         worker = threading.Thread(target=lambda: status.append(solver.solve(self.model, self)), daemon=True)
         worker.start()
         interrupted = wait_for(worker, solver)
         found = self._found(solver, status[0] if status else cp_model.UNKNOWN)
-        if interrupted:
-            if found.point is not None and on_better is not None:
-                on_better(found.point, round(solver.objective_value), round(solver.best_objective_bound))
-            raise KeyboardInterrupt
-        return found
+        return replace(found, interrupted=interrupted)
 
-    def _found(self, solver: cp_model.CpSolver, status: int) -> Found:
+    def _found(self, solver: cp_model.CpSolver, status: cp_model.CpSolverStatus) -> Found:
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             point = np.array([solver.value(v) for v in self._vars], np.int64)
             return Found(point, round(solver.best_objective_bound), status == cp_model.OPTIMAL)

@@ -9,8 +9,11 @@ import numpy as np
 from offseason.solver.counts import Counts
 from offseason.solver.manner import RANK, Manner
 from offseason.solver.pressure import Pressure
-from offseason.solver.windows import most_pieces
+from offseason.solver.windows import crew_for, most_pieces
 from offseason.workload.model import Stay, Step, Work
+
+ORDERS = ("pressing", "fewest people", "longest pieces", "first steps")
+"""Orders of taking up work within a session, tried in turn where a guide must be met to the piece."""
 
 PIPELINE_S = 1_800
 """Where the next step can take pieces up at once, they are handed on at least this often."""
@@ -57,7 +60,9 @@ class Desk:
         manner: Manner,
         habits: list[dict[str, int]],
         caps: dict[tuple[int, int], np.ndarray],
+        order: str = "pressing",
     ) -> None:
+        self.order = order
         self.caps = caps
         self.m, self.k, self.counts, self.totals, self.manner, self.habits = m, k, counts, totals, manner, habits
         self.session = m.workload.sessions[k]
@@ -109,7 +114,17 @@ class Desk:
                 made = self._candidate(lot, s, remaining[lot], pressure, task_left)
                 if made is not None:
                     found.append(made)
-        return sorted(found, key=lambda c: c.key)
+        return sorted(found, key=self._place_in_order)
+
+    def _place_in_order(self, c: Candidate) -> tuple[float, ...]:
+        step = self._step(c)
+        if self.order == "longest pieces":
+            return (-step.seconds_each, *c.key)
+        if self.order == "fewest people":
+            return (len(crew_for(self.m.workload, self.session, step.task)), *c.key)
+        if self.order == "first steps":
+            return (c.step, *c.key)
+        return c.key
 
     def _candidate(
         self, lot: int, s: int, remaining: list[int], pressure: Pressure, task_left: dict[str, int]
@@ -365,6 +380,9 @@ class Desk:
         pieces = most if set_up_s else -(-most // max(parties, 1))
         if c.handed_on and step.seconds_each:
             pieces = min(pieces, max(1, PIPELINE_S // step.seconds_each))
+        wanted_s = self._wanted_elsewhere_from(able, now)
+        if wanted_s is not None and step.seconds_each:
+            pieces = min(pieces, max(1, (wanted_s - now) // step.seconds_each))
         who = tuple(sorted(sorted(able, key=lambda h: self._suits(h, step.task))[: step.hands]))
         ends = now + set_up_s + pieces * step.seconds_each
         if set_up_s:
@@ -375,6 +393,24 @@ class Desk:
             self.habits[h][step.task] = self.habits[h].get(step.task, 0) + 1
         self._book(c, pieces, now, ends, who, set_up_s)
         return True
+
+    def _wanted_elsewhere_from(self, able: list[int], now: int) -> int | None:
+        """When a set-up under way ends at which these people are wanted too; None: nowhere."""
+        ends = [
+            ready_s
+            for c in self.candidates
+            if (ready_s := self.set_up.get(self._step(c).task, 0)) > now
+            and c.guided > int(self.counts[c.lot][c.step, self.k])
+            and any(self.m.workload.helpers[h].able(self._step(c).task) for h in able)
+        ]
+        return min(ends, default=None)
+
+    def missing_s(self) -> int:
+        """Seconds of guided work that did not fit into the session."""
+        return sum(
+            max(0, c.guided - int(self.counts[c.lot][c.step, self.k])) * self._step(c).seconds_each * self._step(c).hands
+            for c in self.candidates
+        )
 
     def _suits(self, helper: int, task: str) -> tuple[object, ...]:
         can = self.m.workload.helpers[helper].can

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from offseason.solver.counts import Counts
-from offseason.solver.desk import Desk
+from offseason.solver.desk import ORDERS, Desk
 from offseason.solver.manner import Manner, wanted_totals
 from offseason.solver.pressure import Pressure
 from offseason.workload.model import Work
@@ -79,6 +79,20 @@ def _once(m: Counts, manner: Manner, caps: Caps) -> Dispatched:
         if k:
             for known in counts:
                 known[:, k] = known[:, k - 1]
-        if pairs:
-            work.extend(Desk(m, k, pairs, counts, totals, pressure, manner, habits, caps).run())
+        if not pairs:
+            continue
+        before = [known[:, k].copy() for known in counts]
+        tried: list[tuple[int, list[Work], list[np.ndarray]]] = []
+        for order in ORDERS if manner.exact else ORDERS[:1]:
+            for known, was in zip(counts, before, strict=True):
+                known[:, k] = was
+            desk = Desk(m, k, pairs, counts, totals, pressure, manner, habits, caps, order)
+            done = desk.run()
+            tried.append((desk.missing_s(), done, [known[:, k].copy() for known in counts]))
+            if tried[-1][0] == 0:
+                break
+        _, done, best = min(tried, key=lambda one: one[0])
+        for known, kept in zip(counts, best, strict=True):
+            known[:, k] = kept
+        work.extend(done)
     return Dispatched(tuple(sorted(work)), tuple(counts))

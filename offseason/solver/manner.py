@@ -19,6 +19,7 @@ class Manner:
 
     ``optional``: least importance of work to take up where no guide says. ``caution``: share of later room that work
     bound by ``within`` may count on. ``full_loads``: start a whole load only when it is at least this full.
+    ``exact``: try several orders within a session until the guide is met to the piece.
     ``gather``: go on with what is set up, even beyond the guide, before anything else is set up.
     """
 
@@ -28,6 +29,7 @@ class Manner:
     caution: float = 0.6
     full_loads: float = 1.0
     gather: bool = False
+    exact: bool = False
 
 
 def wanted_totals(m: Counts, manner: Manner) -> list[list[int]]:

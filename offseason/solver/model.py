@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from offseason.solver.aims import AIMS, Aim, exposure, optional_work_left
+from offseason.solver.comb import comb_is_protected
 from offseason.solver.counts import Counts
-from offseason.solver.promises import PROMISES, comb_is_protected, enough_people, must_work_is_done
+from offseason.solver.promises import PROMISES, enough_people, must_work_is_done
 from offseason.solver.rows import Expr, total
 from offseason.workload.model import Workload
 

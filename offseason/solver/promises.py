@@ -218,6 +218,35 @@ def space_kept(m: Counts) -> None:
         stays = list(_stays(m, place))
         for k in _sessions_entered(m, stays):
             m.rows.at_most(_held(m, k, k, stays), entry.holds)
+        for arrives_s in sorted({m.workload.lots[lot].arrives_s for lot, stage, _, _ in stays if stage < 0}):
+            there, coming = _found_by(m, arrives_s, stays)
+            m.rows.at_most(there + coming, entry.holds)
+            if entry.whole_loads:
+                m.rows.at_most(there, 0)
+
+
+def _found_by(m: Counts, arrives_s: int, stays: list[tuple[int, int, int | None, Stay]]) -> tuple[Expr, int]:
+    """What a lot that arrives at that moment finds in its place, and the spaces of all that arrives with it.
+
+    Nobody clears the place between midnight and the first session of the day.
+    """
+    k = m.timeline.last_ending_by(arrives_s)
+    there: list[tuple[int, Expr]] = []
+    coming = 0
+    for lot, stage, following, stay in stays:
+        entry = m.workload.lots[lot]
+        if stage >= 0:
+            there.append((stay.spaces, m.at(lot, stage, k)))
+        elif entry.arrives_s < arrives_s:
+            there.append((stay.spaces, Expr({}, entry.count)))
+        elif entry.arrives_s == arrives_s:
+            coming += stay.spaces * entry.count
+        if not stay.until_taken:
+            gone = m.timeline.last_ending_by(arrives_s - entry.steps[stage].wait_s)
+            there.append((-stay.spaces, m.at(lot, stage, gone)))
+        elif following is not None:
+            there.append((-stay.spaces, m.at(lot, following, k)))
+    return total(there), coming
 
 
 def _sessions_entered(m: Counts, stays: list[tuple[int, int, int | None, Stay]]) -> list[int]:
@@ -243,53 +272,6 @@ def loads_go_in_whole(m: Counts) -> None:
             load = m.loads[place, k] = m.helping(0, 1, _any(coming))
             m.rows.at_most(coming - load * entry.holds, 0)
             m.rows.at_most(_held(m, k - 1, k, stays) + load * entry.holds, entry.holds)
-
-
-def comb_is_protected(m: Counts, shortfall: dict[tuple[int, int], Expr] | None = None) -> None:
-    """From the treat-by date on, after every session: pieces at rest where moths reach them ``= 0``.
-
-    ``N[l,stage,k] - N[l,next,k] = 0`` for unprotected stages; what lapses after ``lasts`` must have moved on.
-    """
-    for lot, entry in enumerate(m.workload.lots):
-        if entry.treat_by_s is None or entry.protect_until_s is None:
-            continue
-        first = m.timeline.last_ending_by(entry.treat_by_s)
-        last = m.timeline.last_ending_by(entry.protect_until_s)
-        slack = Expr()
-        if shortfall is not None:
-            slack = shortfall[lot, -1] = m.helping(0, entry.count, lambda x, count=entry.count: count)
-        pairs = list(zip(m.stages[lot], [*m.stages[lot][1:], None], strict=True))
-        for stage, following in pairs:
-            safe = entry.protected if stage < 0 else entry.steps[stage].protected
-            lasts_s = None if stage < 0 else entry.steps[stage].lasts_s
-            if not safe:
-                for k in _changes(m, lot, stage, following, first, last):
-                    left = m.at(lot, stage, k) if stage >= 0 else Expr({}, entry.count)
-                    m.rows.at_most(left - (m.at(lot, following, k) if following is not None else 0) - slack, 0)
-            elif lasts_s is not None:
-                _renewed_in_time(m, lot, stage, following, lasts_s, slack)
-
-
-def _changes(m: Counts, lot: int, stage: int, following: int | None, first: int, last: int) -> list[int]:
-    """Sessions from ``first`` to ``last`` after which the pieces between two stages may differ from before."""
-    ks = (
-        {first}
-        | set(m.open[lot][stage] if stage >= 0 else ())
-        | set(m.open[lot][following] if following is not None else ())
-    )
-    return sorted(k for k in ks if first <= k <= last)
-
-
-def _renewed_in_time(m: Counts, lot: int, stage: int, following: int | None, lasts_s: int, slack: Expr) -> None:
-    """``N[l,next,k'] >= N[l,stage,k]``: a treatment that lapses in the moth season is followed up before it does."""
-    entry = m.workload.lots[lot]
-    assert entry.treat_by_s is not None and entry.protect_until_s is not None
-    for k in m.open[lot][stage]:
-        lapses_s = m.workload.sessions[k].starts_s + lasts_s
-        if lapses_s < entry.protect_until_s:
-            by = m.timeline.last_ending_by(max(lapses_s, entry.treat_by_s))
-            renewed = m.at(lot, following, by) if following is not None else Expr()
-            m.rows.at_least(renewed - m.at(lot, stage, k) + slack, 0)
 
 
 PROMISES = (

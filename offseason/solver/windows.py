@@ -24,6 +24,15 @@ class Timeline:
     def _starts(self) -> list[int]:
         return [s.starts_s for s in self.sessions]
 
+    @cached_property
+    def last_of_day(self) -> list[int]:
+        """For each session the last session of its day."""
+        found = list(range(len(self.sessions)))
+        for k in range(len(found) - 2, -1, -1):
+            if self.sessions[k + 1].day == self.sessions[k].day:
+                found[k] = found[k + 1]
+        return found
+
     def given_up(self, k: int, wait_s: int) -> int:
         """Last session whose pieces, after ``wait_s``, may be taken up in session ``k``; -1: none. Without wait: ``k``."""
         return k if wait_s == 0 else self.last_ending_by(self._starts[k] - wait_s)

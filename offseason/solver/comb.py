@@ -1,0 +1,62 @@
+"""The hard promise: no comb is open to moths at the end of any day, from its treat-by date on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from offseason.solver.counts import Counts
+from offseason.solver.rows import Expr
+
+
+def comb_is_protected(m: Counts, shortfall: dict[tuple[int, int], Expr] | None = None) -> None:
+    """From the treat-by date on, at the end of every day: pieces at rest where moths reach them ``= 0``.
+
+    ``N[l,stage,k] - N[l,next,k] = 0`` for unprotected stages; what lapses after ``lasts`` must have moved on.
+    """
+    for lot, entry in enumerate(m.workload.lots):
+        if entry.treat_by_s is None or entry.protect_until_s is None:
+            continue
+        first = m.timeline.last_ending_by(entry.treat_by_s)
+        last = m.timeline.last_ending_by(entry.protect_until_s)
+        open_then: list[Expr] = []
+        for stage, following in zip(m.stages[lot], [*m.stages[lot][1:], None], strict=True):
+            safe = entry.protected if stage < 0 else entry.steps[stage].protected
+            lasts_s = None if stage < 0 else entry.steps[stage].lasts_s
+            if not safe:
+                for k in _changes(m, lot, stage, following, first, last):
+                    left = m.at(lot, stage, k) if stage >= 0 else Expr({}, entry.count)
+                    open_then.append(left - (m.at(lot, following, k) if following is not None else 0))
+            elif lasts_s is not None:
+                open_then += _lapsed(m, lot, stage, following, lasts_s)
+        slack = Expr()
+        if shortfall is not None:
+            slack = shortfall[lot, -1] = m.helping(0, entry.count, _most_of(open_then))
+        for combs in open_then:
+            m.rows.at_most(combs - slack, 0)
+
+
+def _most_of(amounts: list[Expr]) -> Callable[[np.ndarray], int]:
+    return lambda x: max([0, *(amount.value(x) for amount in amounts)])
+
+
+def _changes(m: Counts, lot: int, stage: int, following: int | None, first: int, last: int) -> list[int]:
+    """Last sessions of days, ``first`` to ``last``, after which the pieces between two stages may differ from before."""
+    ks = (
+        {first}
+        | set(m.open[lot][stage] if stage >= 0 else ())
+        | set(m.open[lot][following] if following is not None else ())
+    )
+    return sorted({m.timeline.last_of_day[k] if k >= 0 else k for k in ks if first <= k <= last})
+
+
+def _lapsed(m: Counts, lot: int, stage: int, following: int | None, lasts_s: int) -> Iterator[Expr]:
+    """``N[l,stage,k] - N[l,next,k']``: a treatment that lapses in the moth season is followed up before it does."""
+    entry = m.workload.lots[lot]
+    assert entry.treat_by_s is not None and entry.protect_until_s is not None
+    for k in m.open[lot][stage]:
+        lapses_s = m.workload.sessions[k].starts_s + lasts_s
+        if lapses_s < entry.protect_until_s:
+            by = m.timeline.last_ending_by(max(lapses_s, entry.treat_by_s))
+            yield m.at(lot, stage, k) - (m.at(lot, following, by) if following is not None else 0)

@@ -1,0 +1,150 @@
+"""The state of one solve: the best plan so far, the bounds proven, the clock, and how it all is told."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from offseason.solver.dispatch import Dispatched, dispatch
+from offseason.solver.manner import Manner
+from offseason.solver.model import Model
+from offseason.solver.rows import Matrix
+from offseason.workload.model import AimReached, Importance, Work
+
+FIRST_MANNERS = tuple(
+    Manner(optional=optional, caution=caution, full_loads=full)
+    for optional in (Importance.COULD, Importance.SHOULD, Importance.MUST)
+    for caution, full in ((0.6, 1.0), (0.3, 0.5), (0.9, 0.0))
+)
+"""Ways to make a first plan, tried in turn until one keeps every promise."""
+
+
+@dataclass(frozen=True)
+class Progress:
+    """A sign of life: seconds since the start, the aim being worked at, best value, proven bound, gap as a share."""
+
+    seconds: float
+    stage: str
+    best: float | None = None
+    bound: float | None = None
+    gap: float | None = None
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What a solve was asked for: wall-clock seconds, CP-SAT workers, seed, and whom to tell."""
+
+    seconds: float
+    workers: int
+    seed: int
+    tell: Callable[[Progress], None]
+    began: float = field(default_factory=time.monotonic)
+
+    def elapsed_s(self) -> float:
+        """Seconds since the start."""
+        return time.monotonic() - self.began
+
+    def left_s(self) -> float:
+        """Seconds left."""
+        return self.seconds - self.elapsed_s()
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A plan that keeps every promise: work on the clock, the point it is in the model, the value of each aim."""
+
+    work: tuple[Work, ...]
+    point: np.ndarray
+    values: tuple[int, ...]
+
+
+class Hunt:
+    """A hunt for the best plan of one model."""
+
+    def __init__(self, model: Model, settings: Settings) -> None:
+        self.model = model
+        self.settings = settings
+        self.matrix: Matrix = model.counts.rows.matrix()
+        self.best: Candidate | None = None
+        self.bounds: dict[int, int] = {}
+        self.log: list[str] = []
+        self.slowest_dispatch_s = 0.0
+
+    def bound(self, aim: int) -> int:
+        """What the aim is proven never to fall below."""
+        return self.bounds.get(aim, self.model.aims[aim].least)
+
+    def prove(self, aim: int, bound: int | None) -> None:
+        """Take note of a proven bound."""
+        if bound is not None:
+            self.bounds[aim] = max(self.bound(aim), bound)
+
+    def value(self, aim: int) -> int:
+        """Value of the aim in the best plan so far. Only to be asked once there is one."""
+        return self.best.values[aim] if self.best is not None else self.bound(aim)
+
+    def done(self, aim: int) -> bool:
+        """Whether the aim is proven to be as good as it can be."""
+        return self.best is not None and self.best.values[aim] <= self.bound(aim)
+
+    def reached(self, aim: int) -> AimReached:
+        """How an aim stands."""
+        entry, value = self.model.aims[aim], self.value(aim)
+        return AimReached(entry.name, entry.unit, value * entry.scale, min(self.bound(aim), value) * entry.scale)
+
+    def note(self, text: str) -> None:
+        """Put a line with the time into the log."""
+        self.log.append(f"{self.settings.elapsed_s():.2f} s: {text}")
+
+    def report(self, aim: int | None, stage: str | None = None) -> None:
+        """Tell how the aim stands; None: there is no plan yet."""
+        if aim is None or self.best is None:
+            self.settings.tell(Progress(self.settings.elapsed_s(), stage or "looking for a first plan"))
+            return
+        now = self.reached(aim)
+        self.settings.tell(Progress(self.settings.elapsed_s(), stage or now.aim, now.reached, now.bound, now.gap))
+
+    def telling(self, aim: int) -> Callable[[int, int], None]:
+        """For a search: tells of better values and bounds as they come."""
+        entry = self.model.aims[aim]
+
+        def tell(value: int, bound: int) -> None:
+            least = max(bound, self.bound(aim))
+            gap = (value - least) / abs(value) if value > least else 0.0
+            self.settings.tell(
+                Progress(self.settings.elapsed_s(), entry.name, value * entry.scale, least * entry.scale, gap)
+            )
+
+        return tell
+
+    def offer(self, made: Dispatched) -> bool:
+        """Take a dispatched plan if it keeps every promise and is better, aim by aim, than the best so far."""
+        point = self.model.counts.point(list(made.counts))
+        if len(self.matrix.broken(point)):
+            return False
+        values = tuple(aim.expr.value(point) for aim in self.model.aims)
+        if self.best is None or values < self.best.values:
+            self.best = Candidate(made.work, point, values)
+            return True
+        return False
+
+    def dispatch(self, manner: Manner) -> Dispatched:
+        """Dispatch in a manner, and offer what comes of it."""
+        began = time.monotonic()
+        made = dispatch(self.model.counts, manner)
+        self.offer(made)
+        self.slowest_dispatch_s = max(self.slowest_dispatch_s, time.monotonic() - began)
+        return made
+
+    def first_plan(self, manners: Iterable[Manner] = FIRST_MANNERS) -> None:
+        """Dispatch without a guide until a plan keeps every promise."""
+        self.report(None)
+        for manner in manners:
+            self.dispatch(manner)
+            if self.best is not None:
+                self.note("first plan")
+                self.report(len(self.model.aims) - 1, "first plan")
+                return

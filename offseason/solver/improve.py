@@ -1,0 +1,213 @@
+"""One aim after another brought as far as time allows: relaxation, dispatch led by it, then CP-SAT."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+
+import numpy as np
+
+from offseason.solver.cpsat import Search
+from offseason.solver.dispatch import Dispatched
+from offseason.solver.hunt import FIRST_MANNERS, Hunt, Settings
+from offseason.solver.jobs_alone import jobs_alone
+from offseason.solver.manner import Manner
+from offseason.solver.model import Model, build
+from offseason.solver.relaxation import Relaxation, rounded_up
+from offseason.workload.model import Order, Workload
+
+SHARE_OF_TIME = 0.3
+"""Part of the time left that an aim before the last may take."""
+
+RELAXATION_SHARE = 0.5
+"""Part of the time of the last aim that its relaxation may take."""
+
+ALONE_SHARE = 0.6
+"""Part of the time of the first aim that exposed comb, planned alone, may take."""
+
+JOBS_SHARE = 0.8
+"""Part of the time left that jobs as intervals may take, where the soonest end is wanted."""
+
+DISPATCHES_AFTER = 6
+"""Time for this many dispatches is kept back from CP-SAT, to put what it finds on the clock."""
+
+TIMES_CUT = 4
+"""How often sessions that do not fit on the clock are cut and searched again. Ours."""
+
+LEAST_SEARCH_S = 0.2
+"""A search shorter than this is not worth starting."""
+
+LED_MANNERS = (
+    Manner(fill=False, full_loads=0.0),
+    Manner(fill=True, full_loads=1.0),
+    Manner(fill=True, full_loads=0.0, gather=True),
+)
+"""The dispatches tried along a relaxation rounded up."""
+
+EXACT_MANNERS = (
+    Manner(fill=False, full_loads=0.0, exact=True),
+    Manner(fill=True, full_loads=0.0, exact=True),
+)
+"""The dispatches tried along counts that CP-SAT found."""
+
+
+def improve(workload: Workload, hunt: Hunt, aim: int) -> None:
+    """Bring one aim as far as its share of the time allows, earlier aims held."""
+    hunt.report(aim)
+    if hunt.done(aim):
+        return
+    last = aim == len(hunt.model.aims) - 1
+    left_s = hunt.settings.left_s()
+    deadline = time.monotonic() + (left_s if last else left_s * SHARE_OF_TIME)
+    if aim == 0:
+        _exposed_comb_alone(workload, hunt, deadline)
+    if not hunt.done(aim):
+        _relax(hunt, aim, deadline, RELAXATION_SHARE if last else 1.0)
+    if not hunt.done(aim):
+        _search(workload, hunt, aim, deadline)
+
+
+def soonest(hunt: Hunt, aim: int) -> None:
+    """Classical jobs as intervals: a bound on the soonest end, and starts to lead the dispatch."""
+    settings = hunt.settings
+    found = jobs_alone(
+        hunt.model.counts,
+        latest_s=hunt.value(aim),
+        seconds=settings.left_s() * JOBS_SHARE,
+        workers=settings.workers,
+        seed=settings.seed,
+    )
+    hunt.prove(aim, found.bound)
+    if found.guide is not None:
+        hunt.dispatch(Manner(guide=found.guide, fill=False, full_loads=0.0))
+    hunt.report(aim)
+
+
+def _holding(hunt: Hunt, aim: int) -> Relaxation:
+    """The relaxation with every earlier aim held at what was reached."""
+    relaxation = Relaxation(hunt.model.counts.rows)
+    for earlier in range(aim):
+        relaxation.also_at_most(hunt.model.aims[earlier].expr, hunt.value(earlier))
+    return relaxation
+
+
+def _relax(hunt: Hunt, aim: int, deadline: float, share: float) -> None:
+    entry = hunt.model.aims[aim]
+    relaxed = _holding(hunt, aim).minimise(entry.expr, (deadline - time.monotonic()) * share)
+    if relaxed.bound is None or relaxed.point is None:
+        return
+    hunt.prove(aim, relaxed.bound)
+    hunt.note(f"relaxation of {entry.name}")
+    _led_by(hunt, relaxed.point)
+    hunt.report(aim)
+    _relax_beside_earlier_aims(hunt, aim, (deadline - time.monotonic()) * RELAXATION_SHARE)
+
+
+def _relax_beside_earlier_aims(hunt: Hunt, aim: int, seconds: float) -> None:
+    """Rounding would lose what earlier aims reached: fix the counts they hang on, and relax the rest once more."""
+    settled = {v for earlier in range(aim) for v, coef in hunt.model.aims[earlier].expr.terms.items() if coef}
+    if not settled or hunt.best is None:
+        return
+    relaxation = _holding(hunt, aim)
+    relaxation.fix({v: int(hunt.best.point[v]) for v in settled})
+    relaxed = relaxation.minimise(hunt.model.aims[aim].expr, seconds)
+    if relaxed.point is not None:
+        _led_by(hunt, relaxed.point)
+        hunt.report(aim)
+
+
+def _led_by(hunt: Hunt, point: np.ndarray) -> None:
+    guide = hunt.model.counts.values(rounded_up(point))
+    for manner in LED_MANNERS:
+        hunt.dispatch(replace(manner, guide=guide))
+
+
+def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
+    """CP-SAT from the best plan so far; what it finds is put on the clock again, sessions that do not fit are cut."""
+    model, cuts = hunt.model, dict[int, int]()
+    for _ in range(TIMES_CUT):
+        seconds = deadline - time.monotonic() - DISPATCHES_AFTER * hunt.slowest_dispatch_s
+        if hunt.best is None or seconds < LEAST_SEARCH_S:
+            return
+        search = Search(model.counts.rows)
+        for earlier in range(aim):
+            search.also_at_most(model.aims[earlier].expr, hunt.value(earlier))
+        found = search.minimise(
+            model.aims[aim].expr,
+            hint=model.counts.point(hunt.model.counts.values(hunt.best.point)),
+            seconds=seconds,
+            workers=hunt.settings.workers,
+            seed=hunt.settings.seed,
+            on_better=hunt.telling(aim),
+            known_bound=hunt.bound(aim),
+        )
+        if not cuts:
+            hunt.prove(aim, found.bound)
+        if found.point is None:
+            return
+        counts = model.counts.values(found.point)
+        made = [hunt.dispatch(replace(manner, guide=counts)) for manner in EXACT_MANNERS]
+        hunt.report(aim)
+        if found.interrupted:
+            raise KeyboardInterrupt
+        if hunt.value(aim) <= hunt.model.aims[aim].expr.value(hunt.model.counts.point(counts)):
+            return
+        short = sessions_short(workload, counts, made[0])
+        if not short:
+            return
+        for k, short_s in short.items():
+            cuts[k] = cuts.get(k, 0) + short_s
+        model = build(workload, cuts)
+
+
+def sessions_short(workload: Workload, wanted: list[np.ndarray], made: Dispatched) -> dict[int, int]:
+    """Sessions in which the clock had no room for all the pieces wanted: seconds of work that were left over.
+
+    Only the first few: what comes later is often their consequence.
+    """
+    short: dict[int, int] = {}
+    for lot, entry in enumerate(workload.lots):
+        for s, step in enumerate(entry.steps):
+            missing = wanted[lot][s] - made.counts[lot][s]
+            for k in np.flatnonzero(np.diff(missing, prepend=0) > 0):
+                short[int(k)] = short.get(int(k), 0) + int(missing[k]) * step.seconds_each * max(step.hands, 1)
+    return {k: short[k] for k in sorted(short)[:5]}
+
+
+def _exposed_comb_alone(workload: Workload, hunt: Hunt, deadline: float) -> None:
+    """Plan the exposed comb as if there were no other lots: a smaller winter, whose bound holds for the whole one.
+
+    Its counts then lead the whole dispatch, in which exposed comb comes first.
+    """
+    exposed = [i for i, lot in enumerate(workload.lots) if lot.open_heat]
+    if len(exposed) == len(workload.lots):
+        return
+    alone = only_lots(workload, exposed)
+    model = build(alone)
+    until = time.monotonic() + (deadline - time.monotonic()) * ALONE_SHARE
+    settings = hunt.settings
+    share = Settings(until - settings.began, settings.workers, settings.seed, settings.tell, settings.began)
+    other = Hunt(Model(model.counts, model.aims[:1]), share)
+    other.first_plan()
+    if other.best is None:
+        return
+    improve(alone, other, 0)
+    hunt.prove(0, other.bound(0))
+    hunt.note("exposed comb planned alone")
+    guide = [np.repeat([[s.pieces] for s in lot.steps], len(workload.sessions), axis=1) for lot in workload.lots]
+    for at, known in zip(exposed, other.model.counts.values(other.best.point), strict=True):
+        guide[at] = known
+    for manner in FIRST_MANNERS[:3]:
+        hunt.dispatch(replace(manner, guide=guide, fill=False))
+    hunt.report(0)
+
+
+def only_lots(workload: Workload, kept: list[int]) -> Workload:
+    """The same winter with only some of its lots, and the orders among them."""
+    place = {lot: at for at, lot in enumerate(kept)}
+    orders = tuple(
+        Order((place[o.first[0]], o.first[1]), (place[o.then[0]], o.then[1]))
+        for o in workload.orders
+        if o.first[0] in place and o.then[0] in place
+    )
+    return replace(workload, lots=tuple(workload.lots[i] for i in kept), orders=orders)

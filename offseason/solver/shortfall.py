@@ -1,0 +1,87 @@
+"""When no plan keeps every promise: the least that must be left, or a plan after all."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from offseason.solver.cpsat import Search
+from offseason.solver.hunt import FIRST_MANNERS, Hunt
+from offseason.solver.improve import EXACT_MANNERS, LED_MANNERS
+from offseason.solver.manner import Manner
+from offseason.solver.model import build_with_shortfall
+from offseason.solver.relaxation import Relaxation, rounded_up
+from offseason.workload.model import Importance, Schedule, Workload
+
+RELAXATION_SHARE = 0.3
+"""Part of the time left that the relaxation may take."""
+
+SEARCH_SHARE = 0.6
+"""Part of the time left that the search may take; the rest is for the aims, should a plan be found after all."""
+
+LEAST_S = 0.5
+"""Every part gets at least so much time."""
+
+
+def least_shortfall(workload: Workload, hunt: Hunt) -> Schedule | None:
+    """Search for the least that must be left. None: a plan that keeps every promise was found, and is in ``hunt``."""
+    short = Hunt(build_with_shortfall(workload), hunt.settings)
+    hunt.report(None, "looking for a plan in which all fits")
+    for manner in FIRST_MANNERS:
+        short.dispatch(manner)
+    expr = short.model.aims[0].expr
+    relaxed = Relaxation(short.model.counts.rows).minimise(expr, _seconds(hunt, RELAXATION_SHARE))
+    short.prove(0, relaxed.bound)
+    if relaxed.point is not None:
+        _offer_to_both(hunt, short, rounded_up(relaxed.point), LED_MANNERS)
+    if hunt.best is not None:
+        return None
+    found = Search(short.model.counts.rows).minimise(
+        expr,
+        hint=short.best.point if short.best else None,
+        seconds=_seconds(hunt, SEARCH_SHARE),
+        workers=hunt.settings.workers,
+        seed=hunt.settings.seed,
+        on_better=short.telling(0),
+        known_bound=short.bound(0),
+    )
+    short.prove(0, found.bound)
+    if found.point is not None:
+        _offer_to_both(hunt, short, found.point, EXACT_MANNERS)
+    if hunt.best is not None and not found.interrupted:
+        return None
+    if found.interrupted:
+        raise KeyboardInterrupt
+    return _schedule(short)
+
+
+def _seconds(hunt: Hunt, share: float) -> float:
+    return max(hunt.settings.left_s() * share, LEAST_S)
+
+
+def _offer_to_both(hunt: Hunt, short: Hunt, point: np.ndarray, manners: tuple[Manner, ...]) -> None:
+    guide = short.model.counts.values(point)
+    for manner in manners:
+        short.offer(hunt.dispatch(replace(manner, guide=guide)))
+
+
+def _schedule(short: Hunt) -> Schedule:
+    """The best plan there is when not all fits, with what it leaves."""
+    lots = short.model.counts.workload.lots
+    counts = short.model.counts.values(short.best.point) if short.best else None
+    left = tuple(
+        (lot, s, missing)
+        for lot, entry in enumerate(lots)
+        for s, step in enumerate(entry.steps)
+        if step.importance is Importance.MUST
+        and (missing := step.pieces - (0 if counts is None else int(counts[lot][s, -1]))) > 0
+    )
+    return Schedule(
+        work=short.best.work if short.best else (),
+        aims=(short.reached(0),),
+        left_undone=left,
+        proven=short.bound(0) > 0,
+        seconds=short.settings.elapsed_s(),
+        log=tuple(short.log),
+    )
