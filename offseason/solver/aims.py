@@ -18,7 +18,7 @@ from offseason.solver.rows import Expr, total
 from offseason.workload.model import Importance, Prefer
 
 SET_UP_WEIGHS_DAYS = 7
-"""A set-up, or a renewal of what protects, counts as if its minutes had waited so many days: done only for cause. Ours."""
+"""A set-up, or a renewal of what protects, counts as if its minutes had waited so many days. Ours."""
 
 SHOULD_WEIGHS = 10
 """One piece of work that should be done outweighs this many that could be (times their worth). Ours."""
@@ -147,7 +147,7 @@ def soonest_end(m: Counts) -> Aim:
 
 
 def end_of_session_done(m: Counts, lot: int, step: int) -> Expr:
-    """End of the session in which the last piece of the step is done: ``end[0] + sum (end[k+1] - end[k]) * (1 - F[k])``."""
+    """End of the session with the last piece: ``end[0] + sum (end[k+1] - end[k]) * (1 - F[k])``."""
     sessions = m.workload.sessions
     parts: list[tuple[int, Expr]] = [(1, Expr({}, sessions[0].ends_s))]
     for k in range(len(sessions) - 1):

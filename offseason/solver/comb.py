@@ -29,7 +29,7 @@ def comb_is_protected(m: Counts, shortfall: dict[tuple[int, int], Expr] | None =
                     left = m.at(lot, stage, k) if stage >= 0 else Expr({}, entry.count)
                     open_then.append(left - (m.at(lot, following, k) if following is not None else 0))
             elif lasts_s is not None:
-                open_then += _lapsed(m, lot, stage, following, lasts_s)
+                open_then += _lapsed(m, lot, stage, following, lasts_s, entry.treat_by_s, entry.protect_until_s)
         slack = Expr()
         if shortfall is not None:
             slack = shortfall[lot, -1] = m.helping(0, entry.count, _most_of(open_then))
@@ -42,7 +42,7 @@ def _most_of(amounts: list[Expr]) -> Callable[[np.ndarray], int]:
 
 
 def _changes(m: Counts, lot: int, stage: int, following: int | None, first: int, last: int) -> list[int]:
-    """Last sessions of days, ``first`` to ``last``, after which the pieces between two stages may differ from before."""
+    """Last sessions of days, ``first`` to ``last``, by which the pieces between two stages may have changed."""
     ks = (
         {first}
         | set(m.open[lot][stage] if stage >= 0 else ())
@@ -51,12 +51,12 @@ def _changes(m: Counts, lot: int, stage: int, following: int | None, first: int,
     return sorted({m.timeline.last_of_day[k] if k >= 0 else k for k in ks if first <= k <= last})
 
 
-def _lapsed(m: Counts, lot: int, stage: int, following: int | None, lasts_s: int) -> Iterator[Expr]:
+def _lapsed(
+    m: Counts, lot: int, stage: int, following: int | None, lasts_s: int, treat_by_s: int, until_s: int
+) -> Iterator[Expr]:
     """``N[l,stage,k] - N[l,next,k']``: a treatment that lapses in the moth season is followed up before it does."""
-    entry = m.workload.lots[lot]
-    assert entry.treat_by_s is not None and entry.protect_until_s is not None
     for k in m.open[lot][stage]:
         lapses_s = m.workload.sessions[k].starts_s + lasts_s
-        if lapses_s < entry.protect_until_s:
-            by = m.timeline.last_ending_by(max(lapses_s, entry.treat_by_s))
+        if lapses_s < until_s:
+            by = m.timeline.last_ending_by(max(lapses_s, treat_by_s))
             yield m.at(lot, stage, k) - (m.at(lot, following, by) if following is not None else 0)

@@ -82,7 +82,7 @@ class Search(cp_model.CpSolverSolutionCallback):
         """Minimise ``expr`` from a complete hint; ``on_better`` hears of (value, bound). Ctrl-C ends it early."""
         if seconds <= 0:
             return Found(None, None, False)
-        self.model.clear_hints()
+        self.model.clear_hints()  # type: ignore[no-untyped-call]
         if hint is not None:
             for var, value in zip(self._vars, hint, strict=True):
                 self.model.add_hint(var, int(value))

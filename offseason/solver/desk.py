@@ -117,14 +117,15 @@ class Desk:
         return sorted(found, key=self._place_in_order)
 
     def _place_in_order(self, c: Candidate) -> tuple[float, ...]:
+        """Exposed comb always comes first; the rest by the order that is being tried."""
         step = self._step(c)
-        if self.order == "longest pieces":
-            return (-step.seconds_each, *c.key)
-        if self.order == "fewest people":
-            return (len(crew_for(self.m.workload, self.session, step.task)), *c.key)
-        if self.order == "first steps":
-            return (c.step, *c.key)
-        return c.key
+        by_order = {
+            "pressing": 0,
+            "longest pieces": -step.seconds_each,
+            "fewest people": len(crew_for(self.m.workload, self.session, step.task)),
+            "first steps": c.step,
+        }
+        return (c.key[0], by_order[self.order], *c.key)
 
     def _candidate(
         self, lot: int, s: int, remaining: list[int], pressure: Pressure, task_left: dict[str, int]
@@ -180,10 +181,10 @@ class Desk:
             if order.then == (lot, s):
                 first_lot, first_step = order.first
                 first = self.m.workload.lots[first_lot].steps[first_step]
-                j = self.m.timeline.given_up(self.k, first.wait_s)
-                if first.wait_s == 0:
-                    j = self.k - 1 if self.session.length_s else self.k
+                j = self.before if first.wait_s == 0 else self.m.timeline.given_up(self.k, first.wait_s)
                 done = int(self.counts[first_lot][first_step, j]) if j >= 0 else 0
+                if first.wait_s == 0:
+                    done += self.through.get((first_lot, first_step), 0)
                 if done < first.pieces:
                     return False
         return True
@@ -197,8 +198,7 @@ class Desk:
             if len(waiting):
                 due = min(due, self.m.workload.sessions[int(waiting[0])].starts_s + step.within_s)
         lasts_s = self.m.workload.lots[lot].steps[s - 1].lasts_s if s else None
-        treated = np.flatnonzero(known[s - 1, : self.k] > known[s, self.k]) if lasts_s is not None else ()
-        if lasts_s is not None and len(treated):
+        if lasts_s is not None and len(treated := np.flatnonzero(known[s - 1, : self.k] > known[s, self.k])):
             lapses_s = self.m.workload.sessions[int(treated[0])].starts_s + lasts_s
             due = min(due, max(lapses_s, self.m.workload.lots[lot].treat_by_s or 0))
         return due
@@ -217,7 +217,9 @@ class Desk:
             if step.within_of == s and step.within_s is not None and step.seconds_each:
                 factor = 1.0 if self.manner.guide is not None else self.manner.caution
                 room_s = int(self._room_for(lot, t, s) * factor) - self._waiting_for(step)
-                most = min(most, room_s // step.seconds_each)
+                to_follow = self.totals[lot][t] - int(known[s, self.k])
+                if room_s // step.seconds_each < to_follow:
+                    most = min(most, room_s // step.seconds_each)
         return max(most, 0)
 
     def _room_for(self, lot: int, then: int, first: int) -> int:
@@ -405,12 +407,15 @@ class Desk:
         ]
         return min(ends, default=None)
 
-    def missing_s(self) -> int:
-        """Seconds of guided work that did not fit into the session."""
-        return sum(
-            max(0, c.guided - int(self.counts[c.lot][c.step, self.k])) * self._step(c).seconds_each * self._step(c).hands
-            for c in self.candidates
-        )
+    def missing_s(self) -> tuple[int, int]:
+        """Seconds of guided work that did not fit into the session: on exposed comb, and in all."""
+        comb = every = 0
+        for c in self.candidates:
+            step = self._step(c)
+            missing = max(0, c.guided - int(self.counts[c.lot][c.step, self.k])) * step.seconds_each * step.hands
+            every += missing
+            comb += missing if self.m.workload.lots[c.lot].open_heat else 0
+        return comb, every
 
     def _suits(self, helper: int, task: str) -> tuple[object, ...]:
         can = self.m.workload.helpers[helper].can

@@ -15,7 +15,7 @@ from offseason.solver.counts import Counts
 from offseason.solver.desk import ORDERS, Desk
 from offseason.solver.manner import Manner, wanted_totals
 from offseason.solver.pressure import Pressure
-from offseason.workload.model import Work
+from offseason.workload.model import Importance, Work
 
 
 @dataclass(frozen=True)
@@ -58,8 +58,9 @@ def _take_back(m: Counts, made: Dispatched, caps: Caps) -> bool:
             cap = np.full(last + 1, entry.count)
             for k in m.open[lot][step.within_of]:
                 by = m.timeline.last_ending_by(m.workload.sessions[k].starts_s + step.within_s)
-                if by < last:
-                    cap[k] = made.counts[lot][then, by] if by >= 0 else 0
+                followed = made.counts[lot][then, by] if by >= 0 else 0
+                if by < last and (step.importance is Importance.MUST or followed < made.counts[lot][then, last]):
+                    cap[k] = followed if followed < step.pieces else entry.count
             if np.any(made.counts[lot][step.within_of] > cap):
                 at = (lot, step.within_of)
                 caps[at] = np.minimum(caps.get(at, cap), cap)
@@ -82,14 +83,14 @@ def _once(m: Counts, manner: Manner, caps: Caps) -> Dispatched:
         if not pairs:
             continue
         before = [known[:, k].copy() for known in counts]
-        tried: list[tuple[int, list[Work], list[np.ndarray]]] = []
+        tried: list[tuple[tuple[int, int], list[Work], list[np.ndarray]]] = []
         for order in ORDERS if manner.exact else ORDERS[:1]:
             for known, was in zip(counts, before, strict=True):
                 known[:, k] = was
             desk = Desk(m, k, pairs, counts, totals, pressure, manner, habits, caps, order)
             done = desk.run()
             tried.append((desk.missing_s(), done, [known[:, k].copy() for known in counts]))
-            if tried[-1][0] == 0:
+            if not any(tried[-1][0]):
                 break
         _, done, best = min(tried, key=lambda one: one[0])
         for known, kept in zip(counts, best, strict=True):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from dataclasses import replace
+from itertools import count
 
 import numpy as np
 
@@ -31,11 +32,17 @@ JOBS_SHARE = 0.8
 DISPATCHES_AFTER = 6
 """Time for this many dispatches is kept back from CP-SAT, to put what it finds on the clock."""
 
-TIMES_CUT = 4
-"""How often sessions that do not fit on the clock are cut and searched again. Ours."""
+ROUND_SHARE = 0.4
+"""Part of the time left that one round of search may take before its find is put on the clock and filled up."""
+
+LEAST_ROUND_S = 10.0
+"""A round gets at least so much time, or what is left."""
 
 LEAST_SEARCH_S = 0.2
 """A search shorter than this is not worth starting."""
+
+MOST_SESSIONS_CUT = 20
+"""After so many sessions cut, the best plan found stands. Ours."""
 
 LED_MANNERS = (
     Manner(fill=False, full_loads=0.0),
@@ -123,11 +130,14 @@ def _led_by(hunt: Hunt, point: np.ndarray) -> None:
 
 
 def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
-    """CP-SAT from the best plan so far; what it finds is put on the clock again, sessions that do not fit are cut."""
+    """CP-SAT from the best plan so far, in rounds: what it finds is put on the clock and filled up, and searched from.
+
+    Where the best counts are proven but the clock has no room for them, sessions are cut and searched again.
+    """
     model, cuts = hunt.model, dict[int, int]()
-    for _ in range(TIMES_CUT):
-        seconds = deadline - time.monotonic() - DISPATCHES_AFTER * hunt.slowest_dispatch_s
-        if hunt.best is None or seconds < LEAST_SEARCH_S:
+    for turn in count():
+        left_s = deadline - time.monotonic() - DISPATCHES_AFTER * hunt.slowest_dispatch_s
+        if hunt.best is None or hunt.done(aim) or left_s < LEAST_SEARCH_S or len(cuts) > MOST_SESSIONS_CUT:
             return
         search = Search(model.counts.rows)
         for earlier in range(aim):
@@ -135,9 +145,9 @@ def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
         found = search.minimise(
             model.aims[aim].expr,
             hint=model.counts.point(hunt.model.counts.values(hunt.best.point)),
-            seconds=seconds,
+            seconds=min(left_s, max(LEAST_ROUND_S, left_s * ROUND_SHARE)),
             workers=hunt.settings.workers,
-            seed=hunt.settings.seed,
+            seed=hunt.settings.seed + turn,
             on_better=hunt.telling(aim),
             known_bound=hunt.bound(aim),
         )
@@ -146,18 +156,17 @@ def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
         if found.point is None:
             return
         counts = model.counts.values(found.point)
-        made = [hunt.dispatch(replace(manner, guide=counts)) for manner in EXACT_MANNERS]
+        exact, _ = [hunt.dispatch(replace(manner, guide=counts)) for manner in EXACT_MANNERS]
         hunt.report(aim)
         if found.interrupted:
             raise KeyboardInterrupt
-        if hunt.value(aim) <= hunt.model.aims[aim].expr.value(hunt.model.counts.point(counts)):
-            return
-        short = sessions_short(workload, counts, made[0])
-        if not short:
-            return
-        for k, short_s in short.items():
-            cuts[k] = cuts.get(k, 0) + short_s
-        model = build(workload, cuts)
+        if found.proven:
+            short = sessions_short(workload, counts, exact)
+            if not short or hunt.value(aim) <= hunt.model.aims[aim].expr.value(hunt.model.counts.point(counts)):
+                return
+            for k, short_s in short.items():
+                cuts[k] = cuts.get(k, 0) + short_s
+            model = build(workload, cuts)
 
 
 def sessions_short(workload: Workload, wanted: list[np.ndarray], made: Dispatched) -> dict[int, int]:

@@ -1,7 +1,7 @@
 """Lots of one piece as intervals: the classical view of jobs that hold places, for the soonest end.
 
-It keeps the order of steps, the orders between jobs, the places held while waiting and the open sessions, and leaves the
-rest out; so its optimum is a bound on every plan, and its starts lead a dispatch.
+It keeps the order of steps, the orders between jobs, the places held while waiting and the open sessions, and leaves
+the rest out; so its optimum is a bound on every plan, and its starts lead a dispatch.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from offseason.workload.flow import Follows
 
 @dataclass(frozen=True)
 class JobsFound:
-    """A proven bound on the soonest end in seconds, and counts per lot (steps, sessions) to be led by; None: unknown."""
+    """A proven bound on the soonest end in seconds, and counts per lot (steps, sessions) as a guide; None: unknown."""
 
     bound: int | None
     guide: list[np.ndarray] | None

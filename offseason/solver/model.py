@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from offseason.solver.aims import AIMS, Aim, exposure, optional_work_left
 from offseason.solver.comb import comb_is_protected
@@ -17,10 +18,14 @@ COMB_OUTWEIGHS = 1_000
 
 @dataclass(frozen=True)
 class Model:
-    """Counts with all rows written, and the aims in order."""
+    """Counts with all rows written, and the aims in order.
+
+    ``left``: in a winter that may not fit, the pieces left of (lot, step); of (lot, -1) combs left open to moths.
+    """
 
     counts: Counts
     aims: tuple[Aim, ...]
+    left: Mapping[tuple[int, int], Expr] = field(default_factory=dict)
 
 
 def build(workload: Workload, cuts: dict[int, int] | None = None) -> Model:
@@ -45,4 +50,4 @@ def build_with_shortfall(workload: Workload) -> Model:
     must_work_is_done(counts, left)
     comb_is_protected(counts, left)
     price = total((COMB_OUTWEIGHS if step < 0 else 1, expr) for (_, step), expr in left.items())
-    return Model(counts, (Aim("must-do work left", "pieces", price),))
+    return Model(counts, (Aim("must-do work left", "pieces", price),), left)

@@ -70,7 +70,10 @@ def finished(m: Counts, lot: int, step: int, k: int) -> Expr:
 
 
 def not_too_late_after(m: Counts) -> None:
-    """``N[l,t,k'] >= N[l,s,k]`` with k' the last session that ends within the time allowed from the start of k."""
+    """``N[l,t,k'] >= N[l,s,k]`` with k' the last session that ends within the time allowed from the start of k.
+
+    Where not every piece comes to step t: or ``N[l,t,k'] = N[l,t,end]``, all that do come to it are through by k'.
+    """
     for lot, entry in enumerate(m.workload.lots):
         for then, step in enumerate(entry.steps):
             if step.within_s is None or step.within_of is None:
@@ -78,7 +81,13 @@ def not_too_late_after(m: Counts) -> None:
             for k in m.open[lot][step.within_of]:
                 last = m.timeline.last_ending_by(m.workload.sessions[k].starts_s + step.within_s)
                 if last < len(m.workload.sessions) - 1:
-                    m.rows.at_least(m.at(lot, then, last) - m.at(lot, step.within_of, k), 0)
+                    behind = m.at(lot, step.within_of, k) - m.at(lot, then, last)
+                    if step.importance is not Importance.MUST or step.pieces < entry.steps[step.within_of].pieces:
+                        to_come = m.final(lot, then) - m.at(lot, then, last)
+                        all_came = m.helping(0, 1, _none(to_come))
+                        m.rows.at_most(to_come + all_came * step.pieces, step.pieces)
+                        behind -= all_came * entry.count
+                    m.rows.at_most(behind, 0)
 
 
 def must_work_is_done(m: Counts, shortfall: dict[tuple[int, int], Expr] | None = None) -> None:
@@ -97,6 +106,10 @@ def must_work_is_done(m: Counts, shortfall: dict[tuple[int, int], Expr] | None =
 
 def _missing(count: Expr, wanted: int) -> Callable[[np.ndarray], int]:
     return lambda x: max(0, wanted - count.value(x))
+
+
+def _none(amount: Expr) -> Callable[[np.ndarray], int]:
+    return lambda x: int(amount.value(x) == 0)
 
 
 def _any(amount: Expr) -> Callable[[np.ndarray], int]:
@@ -153,7 +166,7 @@ def enough_people(m: Counts, cuts: dict[int, int] | None = None) -> None:
             mine = [(lot, s) for lot, s in pairs if able.get(m.workload.lots[lot].steps[s].task, NOBODY) <= group]
             room = len(group) * session.length_s - (cuts or {}).get(k, 0) * (len(group) == len(session.helpers))
             m.rows.at_most(labour_in(m, k, mine), max(room, 0))
-        for task in able:
+        for task, crew in able.items():
             several = [
                 (lot, s)
                 for lot, s in pairs
@@ -161,7 +174,7 @@ def enough_people(m: Counts, cuts: dict[int, int] | None = None) -> None:
             ]
             if several:
                 hands = m.workload.lots[several[0][0]].steps[several[0][1]].hands
-                room = len(able[task]) // hands * hands * session.length_s
+                room = len(crew) // hands * hands * session.length_s
                 m.rows.at_most(labour_in(m, k, several), room)
 
 

@@ -29,9 +29,11 @@ class Relaxation:
 
     def __init__(self, rows: Rows) -> None:
         self._model = mbh.ModelBuilderHelper()
-        low, high = np.array(rows.lower, float), np.array(rows.upper, float)
-        self._size = len(low)
-        self._model.add_var_array_with_bounds(low, high, np.zeros(self._size, bool), "")
+        self._size = len(rows.lower)
+        for least, most in zip(rows.lower, rows.upper, strict=True):
+            var = self._model.add_var()
+            self._model.set_var_lower_bound(var, float(least))
+            self._model.set_var_upper_bound(var, float(most))
         add = self._model.add_term_to_constraint
         for variables, coefs, least, most in zip(
             rows.row_vars, rows.row_coefs, rows.row_low, rows.row_high, strict=True

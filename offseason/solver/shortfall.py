@@ -12,7 +12,7 @@ from offseason.solver.improve import EXACT_MANNERS, LED_MANNERS
 from offseason.solver.manner import Manner
 from offseason.solver.model import build_with_shortfall
 from offseason.solver.relaxation import Relaxation, rounded_up
-from offseason.workload.model import Importance, Schedule, Workload
+from offseason.workload.model import Schedule, Workload
 
 RELAXATION_SHARE = 0.3
 """Part of the time left that the relaxation may take."""
@@ -35,7 +35,7 @@ def least_shortfall(workload: Workload, hunt: Hunt) -> Schedule | None:
     short.prove(0, relaxed.bound)
     if relaxed.point is not None:
         _offer_to_both(hunt, short, rounded_up(relaxed.point), LED_MANNERS)
-    if hunt.best is not None:
+    if _found_after_all(hunt):
         return None
     found = Search(short.model.counts.rows).minimise(
         expr,
@@ -49,11 +49,13 @@ def least_shortfall(workload: Workload, hunt: Hunt) -> Schedule | None:
     short.prove(0, found.bound)
     if found.point is not None:
         _offer_to_both(hunt, short, found.point, EXACT_MANNERS)
-    if hunt.best is not None and not found.interrupted:
-        return None
     if found.interrupted:
         raise KeyboardInterrupt
-    return _schedule(short)
+    return None if _found_after_all(hunt) else _schedule(short)
+
+
+def _found_after_all(hunt: Hunt) -> bool:
+    return hunt.best is not None
 
 
 def _seconds(hunt: Hunt, share: float) -> float:
@@ -68,20 +70,26 @@ def _offer_to_both(hunt: Hunt, short: Hunt, point: np.ndarray, manners: tuple[Ma
 
 def _schedule(short: Hunt) -> Schedule:
     """The best plan there is when not all fits, with what it leaves."""
-    lots = short.model.counts.workload.lots
-    counts = short.model.counts.values(short.best.point) if short.best else None
-    left = tuple(
-        (lot, s, missing)
-        for lot, entry in enumerate(lots)
-        for s, step in enumerate(entry.steps)
-        if step.importance is Importance.MUST
-        and (missing := step.pieces - (0 if counts is None else int(counts[lot][s, -1]))) > 0
-    )
     return Schedule(
         work=short.best.work if short.best else (),
         aims=(short.reached(0),),
-        left_undone=left,
+        left_undone=_left(short),
         proven=short.bound(0) > 0,
         seconds=short.settings.elapsed_s(),
         log=tuple(short.log),
     )
+
+
+def _left(short: Hunt) -> tuple[tuple[int, int, int], ...]:
+    """(lot, step, pieces) left; of combs that are done, but too late for the moths, the step that makes them safe."""
+    lots = short.model.counts.workload.lots
+    found: list[tuple[int, int, int]] = []
+    for (lot, s), expr in sorted(short.model.left.items(), key=lambda item: (item[0][0], item[0][1] < 0, item[0][1])):
+        steps = lots[lot].steps
+        most = lots[lot].count if s < 0 else steps[s].pieces
+        pieces = expr.value(short.best.point) if short.best else most
+        done_too_late = s < 0 and steps and not any(there == lot for there, _, _ in found)
+        if pieces and (s >= 0 or done_too_late):
+            safe = next((i for i, step in enumerate(steps) if step.protected), len(steps) - 1)
+            found.append((lot, s if s >= 0 else safe, pieces))
+    return tuple(found)

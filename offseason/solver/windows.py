@@ -34,7 +34,7 @@ class Timeline:
         return found
 
     def given_up(self, k: int, wait_s: int) -> int:
-        """Last session whose pieces, after ``wait_s``, may be taken up in session ``k``; -1: none. Without wait: ``k``."""
+        """Last session whose pieces may, after the wait, be taken up in session ``k`` (no wait: ``k``); -1: none."""
         return k if wait_s == 0 else self.last_ending_by(self._starts[k] - wait_s)
 
     def last_ending_by(self, time_s: int) -> int:

@@ -123,7 +123,7 @@ def in_season(day: date, season_starts: date, season_ends: date | None) -> bool:
     return day >= season_starts or (season_ends is not None and day <= season_ends)
 
 
-def treat_by(  # noqa: PLR0917 - six facts decide the date, in the order a keeper tells them
+def treat_by(
     arrives: date,
     season_starts: date,
     season_ends: date | None,

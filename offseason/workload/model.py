@@ -1,4 +1,4 @@
-"""The winter as plain numbers: what the solver plans and nothing else. No YAML, no solver, no clock arithmetic left to do.
+"""The winter as plain numbers: what the solver plans and nothing else. No YAML, no solver, no calendar left in it.
 
 Times are whole seconds elapsed since 00:00 local time of the first day of the season, so that a night in which the
 clocks change has its true length. Work is counted in single pieces.
@@ -81,9 +81,9 @@ class Stay:
 
 @dataclass(frozen=True)
 class Step:
-    """One step of a lot. ``seconds_each`` for one piece, by ``hands`` people together (0: needs
-    nobody); ``wait_s`` after it.
+    """One step of a lot.
 
+    ``seconds_each`` for one piece, by ``hands`` people together (0: needs nobody); ``wait_s`` after it.
     ``pieces`` may be fewer than the lot's count (a share). ``needs``: indices of earlier steps every piece of this
     step must have had. ``within_s``: longest time since the end of step ``within_of``. ``protected``: a comb at rest
     after this step is safe from moths, for ``lasts_s`` (None: as long as it rests so).

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from offseason.scenario.model import GearEntry, Scenario, TaskEntry
+from offseason.scenario.model import GearEntry, Moths, Scenario, TaskEntry
 from offseason.trade.moths import ARRESTED_CELSIUS, UNKNOWN_STORE_CELSIUS, daily_heat, in_season, treat_by
 from offseason.trade.sizes import CATALOGUE
 from offseason.workload.flow import stages
@@ -23,7 +23,7 @@ def guard(scenario: Scenario, gear: GearEntry, tasks: list[str], lot: Lot, sessi
     kind = gear.kind or (CATALOGUE[gear.piece].kind if gear.piece in CATALOGUE else None)
     if scenario.moths is None or kind != "comb" or (gear.steps and not tasks) or gear.foulbrood.value == "suspected":
         return lot
-    treat_by_day = _treat_by(scenario, gear)
+    treat_by_day = _treat_by(scenario, scenario.moths, gear)
     until_s = lot.ready_by_s if lot.ready_by_s is not None else day_ends_s(scenario, scenario.season.until)
     safe = _walk(scenario, [scenario.tasks[t] for t in tasks], lot)
     steps = tuple(replace(s, protected=p, lasts_s=lasts) for s, (p, lasts) in zip(lot.steps, safe, strict=True))
@@ -33,18 +33,17 @@ def guard(scenario: Scenario, gear: GearEntry, tasks: list[str], lot: Lot, sessi
         treat_by_s=day_ends_s(scenario, treat_by_day),
         protect_until_s=until_s,
         protected=_cold(scenario, lot, -1),
-        open_heat=_open_heat(scenario, gear, lot, sessions, until_s),
+        open_heat=_open_heat(scenario, scenario.moths, gear, lot, sessions, until_s),
     )
     return _with_renewals(guarded)
 
 
-def _treat_by(scenario: Scenario, gear: GearEntry) -> date:
-    assert scenario.moths is not None
+def _treat_by(scenario: Scenario, moths: Moths, gear: GearEntry) -> date:
     place = scenario.places.get(gear.rests or "")
     return treat_by(
         gear.arrives or scenario.season.from_,
-        scenario.moths.season_starts,
-        scenario.moths.season_ends,
+        moths.season_starts,
+        moths.season_ends,
         gear.comb.value if gear.comb else None,
         gear.webbing_seen,
         place.celsius.highest if place and place.celsius else None,
@@ -81,7 +80,7 @@ def _walk(scenario: Scenario, tasks: list[TaskEntry], lot: Lot) -> list[tuple[bo
 
 
 def _open_heat(
-    scenario: Scenario, gear: GearEntry, lot: Lot, sessions: tuple[Session, ...], until_s: int
+    scenario: Scenario, moths: Moths, gear: GearEntry, lot: Lot, sessions: tuple[Session, ...], until_s: int
 ) -> tuple[int, ...]:
     """Tenths of degree-days from the end of each session to the end of the next, while the lot is here.
 
@@ -93,15 +92,14 @@ def _open_heat(
     for k, session in enumerate(sessions):
         ends_s = min(sessions[k + 1].ends_s if k + 1 < len(sessions) else until_s, until_s)
         days = max(0, ends_s - max(session.ends_s, lot.arrives_s)) / 86_400
-        found.append(round(TENTHS * days * _heat(scenario, session.day, known)))
+        found.append(round(TENTHS * days * _heat(moths, session.day, known)))
     return tuple(found) if any(found) else ()
 
 
-def _heat(scenario: Scenario, day: date, store_celsius: float | None) -> float:
-    assert scenario.moths is not None
+def _heat(moths: Moths, day: date, store_celsius: float | None) -> float:
     if store_celsius is not None:
         return daily_heat(store_celsius)
-    flying = in_season(day, scenario.moths.season_starts, scenario.moths.season_ends)
+    flying = in_season(day, moths.season_starts, moths.season_ends)
     return daily_heat(UNKNOWN_STORE_CELSIUS) if flying else 0.0
 
 

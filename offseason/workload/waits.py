@@ -1,4 +1,4 @@
-"""How long a piece waits after a step: a plain wait, drying by the place it rests in, or the freezer stay of its comb."""
+"""How long a piece waits after a step: a plain wait, drying where it rests, or the freezer stay of its comb."""
 
 from __future__ import annotations
 
