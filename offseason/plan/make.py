@@ -93,6 +93,8 @@ def _clock(workload: Workload, work: Work, elapsed_s: int) -> datetime:
     """What the wall clock shows in the session of this work; an hour shown twice keeps which of the two is meant."""
     session = workload.sessions[work.session]
     begins = _begins(workload, work)
+    if session.clock is not None and elapsed_s == session.ends_s:
+        return session.clock[1]  # where the clocks change at that moment, what they show from then on
     shown = begins + timedelta(seconds=elapsed_s - session.starts_s)
     return shown.replace(fold=begins.fold if elapsed_s - session.starts_s < _ONE_HOUR_S else 0)
 

@@ -99,7 +99,7 @@ def work_waits(m: Counts) -> Aim:
 def days_called(m: Counts) -> Aim:
     """Few days: helpers called, summed over days; ``seconds in k <= called[day] * length of k``."""
     by_day: dict[date, list[tuple[Expr, int]]] = {}
-    for k, pairs in enumerate(m.work_by_session()):
+    for k, pairs in enumerate(m.session_work):
         session = m.workload.sessions[k]
         if pairs and session.helpers:
             by_day.setdefault(session.day, []).append((labour_in(m, k, pairs), session.length_s))
@@ -119,7 +119,7 @@ def _heads(work: list[tuple[Expr, int]]) -> Callable[[np.ndarray], int]:
 def busiest_week(m: Counts) -> Aim:
     """Even weeks: the most seconds of work in any week."""
     weeks: dict[tuple[int, int], list[tuple[int, Expr]]] = {}
-    for k, pairs in enumerate(m.work_by_session()):
+    for k, pairs in enumerate(m.session_work):
         weeks.setdefault(m.workload.sessions[k].day.isocalendar()[:2], []).append((1, labour_in(m, k, pairs)))
     labours = [total(parts) for parts in weeks.values()]
     room = sum(s.length_s * len(s.helpers) for s in m.workload.sessions)

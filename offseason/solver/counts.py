@@ -11,7 +11,7 @@ import numpy as np
 from offseason.solver.rows import Expr, Rows
 from offseason.solver.windows import Timeline, open_sessions
 from offseason.workload.flow import Follows, follows, stages
-from offseason.workload.model import Workload
+from offseason.workload.model import Stay, Workload
 
 ZERO = Expr()
 
@@ -31,6 +31,7 @@ class Counts:
 
     def __post_init__(self) -> None:
         self.auxiliary: list[tuple[int, Callable[[np.ndarray], int]]] = []
+        self.worked_out: dict[str, object] = {}
         self.touched: dict[tuple[str, int], Expr] = {}
         self.loads: dict[tuple[int, int], Expr] = {}
         self.finished: dict[tuple[int, int], dict[int, Expr]] = {}
@@ -82,6 +83,31 @@ class Counts:
             x[var] = value_at(x)
         return x
 
+    @cached_property
+    def resting(self) -> tuple[tuple[tuple[int, int | None, Stay], ...], ...]:
+        """Per lot: (stage, next stage or None, stay) for every place a piece of it may rest at."""
+        found = []
+        for lot, entry in enumerate(self.workload.lots):
+            pairs = zip(self.stages[lot], [*self.stages[lot][1:], None], strict=True)
+            found.append(
+                tuple(
+                    (stage, following, stay)
+                    for stage, following in pairs
+                    for stay in (entry.rests if stage < 0 else entry.steps[stage].stays)
+                )
+            )
+        return tuple(found)
+
+    @cached_property
+    def session_work(self) -> tuple[tuple[tuple[int, int], ...], ...]:
+        """For each session the (lot, step) pairs that may be worked in it."""
+        found: list[list[tuple[int, int]]] = [[] for _ in self.workload.sessions]
+        for lot, by_step in enumerate(self.open):
+            for step, ks in enumerate(by_step):
+                for k in ks:
+                    found[k].append((lot, step))
+        return tuple(tuple(pairs) for pairs in found)
+
     def at(self, lot: int, step: int, k: int) -> Expr:
         """``N[l, s, k]``; ``k`` -1 is before the first session. Step -1 is arrival: the whole lot, once it is here."""
         if step < 0:
@@ -97,15 +123,6 @@ class Counts:
     def done_in(self, lot: int, step: int, k: int) -> Expr:
         """Pieces done within session ``k``."""
         return self.at(lot, step, k) - self.at(lot, step, k - 1)
-
-    def work_by_session(self) -> list[list[tuple[int, int]]]:
-        """For each session the (lot, step) pairs that may be worked in it."""
-        found: list[list[tuple[int, int]]] = [[] for _ in self.workload.sessions]
-        for lot, by_step in enumerate(self.open):
-            for step, ks in enumerate(by_step):
-                for k in ks:
-                    found[k].append((lot, step))
-        return found
 
     def values(self, x: np.ndarray) -> list[np.ndarray]:
         """Per lot an array (steps, sessions) of counts at the point ``x``."""

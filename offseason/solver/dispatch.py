@@ -11,10 +11,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from offseason.solver.candidates import ORDERS
 from offseason.solver.counts import Counts
-from offseason.solver.desk import ORDERS, Desk
+from offseason.solver.desk import Desk
+from offseason.solver.ledger import Ledger
 from offseason.solver.manner import Manner, wanted_totals
-from offseason.solver.pressure import Pressure
+from offseason.solver.pressure import pressure_of
 from offseason.workload.model import Importance, Work
 
 
@@ -70,30 +72,32 @@ def _take_back(m: Counts, made: Dispatched, caps: Caps) -> bool:
 
 def _once(m: Counts, manner: Manner, caps: Caps) -> Dispatched:
     """Go through the sessions once, in order."""
-    sessions = m.workload.sessions
-    counts = [np.zeros((len(lot.steps), len(sessions)), np.int64) for lot in m.workload.lots]
-    totals = wanted_totals(m, manner)
-    pressure = Pressure.of(m)
+    counts = [np.zeros((len(lot.steps), len(m.workload.sessions)), np.int64) for lot in m.workload.lots]
     habits = [dict[str, int]() for _ in m.workload.helpers]
+    book = Ledger(m, manner, pressure_of(m), counts, wanted_totals(m, manner), caps, habits)
     work: list[Work] = []
-    for k, pairs in enumerate(m.work_by_session()):
+    for k, pairs in enumerate(m.session_work):
         if k:
             for known in counts:
                 known[:, k] = known[:, k - 1]
-        if not pairs:
-            continue
-        before = [known[:, k].copy() for known in counts]
-        tried: list[tuple[tuple[int, int], list[Work], list[np.ndarray]]] = []
-        for order in ORDERS if manner.exact else ORDERS[:1]:
-            for known, was in zip(counts, before, strict=True):
-                known[:, k] = was
-            desk = Desk(m, k, pairs, counts, totals, pressure, manner, habits, caps, order)
-            done = desk.run()
-            tried.append((desk.missing_s(), done, [known[:, k].copy() for known in counts]))
-            if not any(tried[-1][0]):
-                break
-        _, done, best = min(tried, key=lambda one: one[0])
-        for known, kept in zip(counts, best, strict=True):
-            known[:, k] = kept
-        work.extend(done)
+        if pairs:
+            work.extend(_one_session(book, k, list(pairs)))
     return Dispatched(tuple(sorted(work)), tuple(counts))
+
+
+def _one_session(book: Ledger, k: int, pairs: list[tuple[int, int]]) -> list[Work]:
+    """The session worked in the order that leaves least of the guided work over."""
+    before = [known[:, k].copy() for known in book.counts]
+    tried: list[tuple[tuple[int, int], list[Work], list[np.ndarray]]] = []
+    for order in ORDERS if book.manner.exact else ORDERS[:1]:
+        for known, was in zip(book.counts, before, strict=True):
+            known[:, k] = was
+        desk = Desk(book, k, pairs, order)
+        done = desk.run()
+        tried.append((desk.missing_s(), done, [known[:, k].copy() for known in book.counts]))
+        if not any(tried[-1][0]):
+            break
+    _, done, best = min(tried, key=lambda one: one[0])
+    for known, kept in zip(book.counts, best, strict=True):
+        known[:, k] = kept
+    return done

@@ -9,7 +9,6 @@ from itertools import count
 import numpy as np
 
 from offseason.solver.cpsat import Search
-from offseason.solver.dispatch import Dispatched
 from offseason.solver.hunt import FIRST_MANNERS, Hunt, Settings
 from offseason.solver.jobs_alone import jobs_alone
 from offseason.solver.manner import Manner
@@ -29,7 +28,7 @@ ALONE_SHARE = 0.6
 JOBS_SHARE = 0.8
 """Part of the time left that jobs as intervals may take, where the soonest end is wanted."""
 
-DISPATCHES_AFTER = 6
+DISPATCHES_AFTER = 3
 """Time for this many dispatches is kept back from CP-SAT, to put what it finds on the clock."""
 
 ROUND_SHARE = 0.4
@@ -41,13 +40,15 @@ LEAST_ROUND_S = 10.0
 LEAST_SEARCH_S = 0.2
 """A search shorter than this is not worth starting."""
 
-MOST_SESSIONS_CUT = 20
-"""After so many sessions cut, the best plan found stands. Ours."""
+MOST_ROUNDS = 50
+"""More rounds than time ever allows, unless each ends at once: then there is nothing left to find."""
+
+LONG_PIECE_S = 600
+"""Pieces longer than this do not count when room is left for whole pieces. Ours."""
 
 LED_MANNERS = (
     Manner(fill=False, full_loads=0.0),
     Manner(fill=True, full_loads=1.0),
-    Manner(fill=True, full_loads=0.0, gather=True),
 )
 """The dispatches tried along a relaxation rounded up."""
 
@@ -132,12 +133,13 @@ def _led_by(hunt: Hunt, point: np.ndarray) -> None:
 def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
     """CP-SAT from the best plan so far, in rounds: what it finds is put on the clock and filled up, and searched from.
 
-    Where the best counts are proven but the clock has no room for them, sessions are cut and searched again.
+    The first round searches the model as it is, for the proof. Later ones leave some room in sessions of several
+    people, since whole pieces rarely fill everybody's time to the minute.
     """
-    model, cuts = hunt.model, dict[int, int]()
+    model, kept_free = hunt.model, dict[int, int]()
     for turn in count():
         left_s = deadline - time.monotonic() - DISPATCHES_AFTER * hunt.slowest_dispatch_s
-        if hunt.best is None or hunt.done(aim) or left_s < LEAST_SEARCH_S or len(cuts) > MOST_SESSIONS_CUT:
+        if hunt.best is None or hunt.done(aim) or left_s < LEAST_SEARCH_S or turn > MOST_ROUNDS:
             return
         search = Search(model.counts.rows)
         for earlier in range(aim):
@@ -151,36 +153,32 @@ def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
             on_better=hunt.telling(aim),
             known_bound=hunt.bound(aim),
         )
-        if not cuts:
+        if not kept_free:
             hunt.prove(aim, found.bound)
         if found.point is None:
             return
-        counts = model.counts.values(found.point)
-        exact, _ = [hunt.dispatch(replace(manner, guide=counts)) for manner in EXACT_MANNERS]
+        for manner in EXACT_MANNERS:
+            hunt.dispatch(replace(manner, guide=model.counts.values(found.point)))
         hunt.report(aim)
         if found.interrupted:
             raise KeyboardInterrupt
-        if found.proven:
-            short = sessions_short(workload, counts, exact)
-            if not short or hunt.value(aim) <= hunt.model.aims[aim].expr.value(hunt.model.counts.point(counts)):
-                return
-            for k, short_s in short.items():
-                cuts[k] = cuts.get(k, 0) + short_s
-            model = build(workload, cuts)
+        kept_free = _room_kept_free(workload, hunt)
+        model = build(workload, kept_free)
 
 
-def sessions_short(workload: Workload, wanted: list[np.ndarray], made: Dispatched) -> dict[int, int]:
-    """Sessions in which the clock had no room for all the pieces wanted: seconds of work that were left over.
-
-    Only the first few: what comes later is often their consequence.
-    """
-    short: dict[int, int] = {}
-    for lot, entry in enumerate(workload.lots):
-        for s, step in enumerate(entry.steps):
-            missing = wanted[lot][s] - made.counts[lot][s]
-            for k in np.flatnonzero(np.diff(missing, prepend=0) > 0):
-                short[int(k)] = short.get(int(k), 0) + int(missing[k]) * step.seconds_each * max(step.hands, 1)
-    return {k: short[k] for k in sorted(short)[:5]}
+def _room_kept_free(workload: Workload, hunt: Hunt) -> dict[int, int]:
+    """Seconds to leave free in each session of several people; never so many that the best plan would not fit."""
+    used: dict[int, int] = {}
+    for work in hunt.best.work if hunt.best else ():
+        used[work.session] = used.get(work.session, 0) + (work.ends_s - work.starts_s) * len(work.helpers)
+    free: dict[int, int] = {}
+    for k, pairs in enumerate(hunt.model.counts.session_work):
+        session = workload.sessions[k]
+        lengths = [workload.lots[lot].steps[s].seconds_each for lot, s in pairs]
+        longest_s = max((each_s for each_s in lengths if each_s <= LONG_PIECE_S), default=0)
+        wanted_s = (len(session.helpers) - 1) * longest_s // 2
+        free[k] = max(0, min(wanted_s, len(session.helpers) * session.length_s - used.get(k, 0)))
+    return {k: free_s for k, free_s in free.items() if free_s}
 
 
 def _exposed_comb_alone(workload: Workload, hunt: Hunt, deadline: float) -> None:

@@ -20,7 +20,6 @@ class Manner:
     ``optional``: least importance of work to take up where no guide says. ``caution``: share of later room that work
     bound by ``within`` may count on. ``full_loads``: start a whole load only when it is at least this full.
     ``exact``: try several orders within a session until the guide is met to the piece.
-    ``gather``: go on with what is set up, even beyond the guide, before anything else is set up.
     """
 
     guide: Sequence[np.ndarray] | None = None
@@ -28,7 +27,6 @@ class Manner:
     optional: Importance = Importance.COULD
     caution: float = 0.6
     full_loads: float = 1.0
-    gather: bool = False
     exact: bool = False
 
 

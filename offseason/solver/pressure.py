@@ -19,26 +19,6 @@ class Pressure:
     task_seconds: dict[str, np.ndarray]
     due_s: tuple[tuple[int, ...], ...]
 
-    @classmethod
-    def of(cls, m: Counts) -> Pressure:
-        """Add up the room from the end of the winter backwards."""
-        sessions = m.workload.sessions
-        left: list[tuple[np.ndarray, ...]] = []
-        due: list[tuple[int, ...]] = []
-        by_task: dict[str, np.ndarray] = {}
-        for lot, entry in enumerate(m.workload.lots):
-            row = []
-            for s, step in enumerate(entry.steps):
-                room = np.zeros(len(sessions) + 1, np.int64)
-                seconds = by_task.setdefault(step.task, np.zeros(len(sessions) + 1, np.int64))
-                for k in m.open[lot][s]:
-                    room[k] = most_pieces(m.workload, sessions[k], step)
-                    seconds[k] = max(seconds[k], at_once(m.workload, sessions[k], step) * sessions[k].length_s)
-                row.append(np.cumsum(room[::-1])[::-1])
-            left.append(tuple(row))
-            due.append(_due(m, lot))
-        return cls(tuple(left), {t: np.cumsum(s[::-1])[::-1] for t, s in by_task.items()}, tuple(due))
-
     def of_step(
         self, m: Counts, lot: int, step: int, k: int, remaining: list[int], task_left_s: dict[str, int]
     ) -> float:
@@ -53,6 +33,32 @@ class Pressure:
                 shared = task_left_s.get(steps[t].task, 0) / max(1, int(self.task_seconds[steps[t].task][k]))
                 worst = max(worst, own, shared)
         return worst
+
+
+def pressure_of(m: Counts) -> Pressure:
+    """Add up the room from the end of the winter backwards; worked out once for each model."""
+    known = m.worked_out.get("pressure")
+    if not isinstance(known, Pressure):
+        known = m.worked_out["pressure"] = _add_up(m)
+    return known
+
+
+def _add_up(m: Counts) -> Pressure:
+    sessions = m.workload.sessions
+    left: list[tuple[np.ndarray, ...]] = []
+    by_task: dict[str, np.ndarray] = {}
+    for lot, entry in enumerate(m.workload.lots):
+        row = []
+        for s, step in enumerate(entry.steps):
+            room = np.zeros(len(sessions) + 1, np.int64)
+            seconds = by_task.setdefault(step.task, np.zeros(len(sessions) + 1, np.int64))
+            for k in m.open[lot][s]:
+                room[k] = most_pieces(m.workload, sessions[k], step)
+                seconds[k] = max(seconds[k], at_once(m.workload, sessions[k], step) * sessions[k].length_s)
+            row.append(np.cumsum(room[::-1])[::-1])
+        left.append(tuple(row))
+    due = tuple(_due(m, lot) for lot in range(len(m.workload.lots)))
+    return Pressure(tuple(left), {t: np.cumsum(s[::-1])[::-1] for t, s in by_task.items()}, due)
 
 
 def _due(m: Counts, lot: int) -> tuple[int, ...]:

@@ -6,7 +6,7 @@ Notation: ``N[l,s,k]`` pieces of lot l through step s by the end of session k; `
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations
 
 import numpy as np
@@ -118,7 +118,7 @@ def _any(amount: Expr) -> Callable[[np.ndarray], int]:
 
 def set_up_where_touched(m: Counts) -> None:
     """``D <= most * Y[task,k]``, and over the kind of work ``sum minutes <= parties * (length - setup) * Y``."""
-    for k, pairs in enumerate(m.work_by_session()):
+    for k, pairs in enumerate(m.session_work):
         session = m.workload.sessions[k]
         by_task: dict[str, list[tuple[int, int]]] = {}
         for lot, s in pairs:
@@ -136,7 +136,7 @@ def set_up_where_touched(m: Counts) -> None:
             m.rows.at_most(spent - touched * room, 0)
 
 
-def labour_in(m: Counts, k: int, pairs: list[tuple[int, int]]) -> Expr:
+def labour_in(m: Counts, k: int, pairs: Sequence[tuple[int, int]]) -> Expr:
     """Seconds of people that the steps ``pairs`` take in session ``k``: work and set-up."""
     parts: list[tuple[int, Expr]] = []
     tasks: dict[str, int] = {}
@@ -155,7 +155,7 @@ def enough_people(m: Counts, cuts: dict[int, int] | None = None) -> None:
     Work of several hands: ``sum seconds <= floor(able / hands) * length``. ``cuts`` takes seconds off a session
     whose pieces did not fit on the clock.
     """
-    for k, pairs in enumerate(m.work_by_session()):
+    for k, pairs in enumerate(m.session_work):
         session = m.workload.sessions[k]
         able: dict[str, frozenset[int]] = {}
         for lot, s in pairs:
@@ -192,7 +192,7 @@ def _groups(sets: set[frozenset[int]]) -> Iterator[frozenset[int]]:
 
 def seats_kept(m: Counts) -> None:
     """Seconds worked at a place ``<= seats * length of the session``."""
-    for k, pairs in enumerate(m.work_by_session()):
+    for k, pairs in enumerate(m.session_work):
         for place, entry in enumerate(m.workload.places):
             if entry.seats is not None:
                 here = [(lot, s) for lot, s in pairs if m.workload.lots[lot].steps[s].at == place]
@@ -200,13 +200,9 @@ def seats_kept(m: Counts) -> None:
                     m.rows.at_most(labour_in(m, k, here), entry.seats * m.workload.sessions[k].length_s)
 
 
-def _stays(m: Counts, place: int) -> Iterator[tuple[int, int, int | None, Stay]]:
+def _stays(m: Counts, place: int) -> list[tuple[int, int, int | None, Stay]]:
     """Stages that rest at the place: (lot, stage, next stage or None, stay)."""
-    for lot, entry in enumerate(m.workload.lots):
-        for stage, following in zip(m.stages[lot], [*m.stages[lot][1:], None], strict=True):
-            for stay in entry.rests if stage < 0 else entry.steps[stage].stays:
-                if stay.place == place:
-                    yield lot, stage, following, stay
+    return [(lot, *resting) for lot, by_lot in enumerate(m.resting) for resting in by_lot if resting[2].place == place]
 
 
 def _held(m: Counts, k_in: int, k_out: int, stays: list[tuple[int, int, int | None, Stay]]) -> Expr:
@@ -228,7 +224,7 @@ def space_kept(m: Counts) -> None:
     for place, entry in enumerate(m.workload.places):
         if entry.holds is None:
             continue
-        stays = list(_stays(m, place))
+        stays = _stays(m, place)
         for k in _sessions_entered(m, stays):
             m.rows.at_most(_held(m, k, k, stays), entry.holds)
         for arrives_s in sorted({m.workload.lots[lot].arrives_s for lot, stage, _, _ in stays if stage < 0}):
@@ -279,7 +275,7 @@ def loads_go_in_whole(m: Counts) -> None:
     for place, entry in enumerate(m.workload.places):
         if not entry.whole_loads or entry.holds is None:
             continue
-        stays = list(_stays(m, place))
+        stays = _stays(m, place)
         for k in _sessions_entered(m, stays):
             coming = total((stay.spaces, m.done_in(lot, stage, k)) for lot, stage, _, stay in stays if stage >= 0)
             load = m.loads[place, k] = m.helping(0, 1, _any(coming))

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, timedelta
-from functools import partial
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
@@ -13,6 +12,8 @@ from offseason.scenario.model import Scenario
 from offseason.scenario.words import Hours
 from offseason.weather.windows import fit_hours
 from offseason.workload.model import Session
+
+DAY_S = 86_400
 
 
 def zone_of(scenario: Scenario) -> ZoneInfo | None:
@@ -45,54 +46,67 @@ def sessions_of(scenario: Scenario) -> tuple[Session, ...]:
     needs |= {r.weather for r in scenario.rounds.values()}
     found: list[Session] = []
     for day in season_days(scenario.season.from_, scenario.season.until):
-        present = [tuple(hours_on(helper, day)) for helper in scenario.crew.values()]
+        present = [_spans(scenario, day, hours_on(helper, day)) for helper in scenario.crew.values()]
         if any(present):
-            fit = {need: hours for need, hours in fit_hours(scenario.weather, day).items() if need in needs}
+            fit = {
+                need: _spans(scenario, day, hours)
+                for need, hours in fit_hours(scenario.weather, day).items()
+                if need in needs
+            }
             found.extend(_sessions_on(scenario, day, present, fit))
     return tuple(found)
 
 
-def _sessions_on(
-    scenario: Scenario, day: date, present: list[tuple[Hours, ...]], fit: dict[str, tuple[Hours, ...]]
-) -> Iterator[Session]:
-    stretches = [h for hours in (*present, *fit.values()) for h in hours]
-    edges = sorted({edge for h in stretches for edge in (h.start, h.end)})
-    at = partial(datetime.combine, day)
-    merged: list[tuple[datetime, datetime, tuple[int, ...], frozenset[str]]] = []
-    for start, end in pairwise(edges):
-        helpers = tuple(i for i, hours in enumerate(present) if any(h.start <= start and end <= h.end for h in hours))
-        needs = frozenset(n for n, hours in fit.items() if any(h.start <= start and end <= h.end for h in hours))
-        if helpers:
-            if merged and merged[-1][1:] == (at(start), helpers, needs):
-                merged[-1] = (merged[-1][0], at(end), helpers, needs)
-            else:
-                merged.append((at(start), at(end), helpers, needs))
-    for begins, ends, helpers, needs in merged:
-        for one, two in _split_where_clocks_change(scenario, begins, ends):
-            starts_s, ends_s = elapsed_s(scenario, one), elapsed_s(scenario, two)
-            if ends_s > starts_s:
-                yield Session(day, starts_s, ends_s, helpers, needs, (one, two))
+Spans = list[tuple[int, int]]
 
 
-def _split_where_clocks_change(
-    scenario: Scenario, begins: datetime, ends: datetime
-) -> Iterator[tuple[datetime, datetime]]:
-    """Parts of a stretch in each of which the wall clock runs evenly.
+def _spans(scenario: Scenario, day: date, hours: Iterable[Hours]) -> Spans:
+    """Hours of a day in elapsed seconds. An end that the clock shows twice is meant the second time.
 
-    In spring the skipped hour is nobody's. In autumn the hour shown twice is worked twice: the second time has
-    ``fold`` 1.
+    Hours that lie wholly in the hour left out in spring are nobody's.
     """
+    combined = [(datetime.combine(day, h.start), datetime.combine(day, h.end).replace(fold=1)) for h in hours]
+    spans = [(elapsed_s(scenario, start), elapsed_s(scenario, end)) for start, end in combined]
+    return [(start, end) for start, end in spans if start < end]
+
+
+def _sessions_on(scenario: Scenario, day: date, present: list[Spans], fit: dict[str, Spans]) -> Iterator[Session]:
+    change_s = _clock_change_s(scenario, day)
+    edges = {edge for spans in (*present, *fit.values()) for span in spans for edge in span}
+    merged: list[tuple[int, int, tuple[int, ...], frozenset[str]]] = []
+    for start, end in pairwise(sorted(edges if change_s is None else edges | {change_s})):
+        helpers = tuple(i for i, spans in enumerate(present) if _within(start, end, spans))
+        needs = frozenset(need for need, spans in fit.items() if _within(start, end, spans))
+        if helpers:
+            if merged and merged[-1][1:] == (start, helpers, needs) and start != change_s:
+                merged[-1] = (merged[-1][0], end, helpers, needs)
+            else:
+                merged.append((start, end, helpers, needs))
+    for start, end, helpers, needs in merged:
+        yield Session(day, start, end, helpers, needs, (_shown(scenario, start), _shown(scenario, end)))
+
+
+def _within(start: int, end: int, spans: Spans) -> bool:
+    return any(one <= start and end <= two for one, two in spans)
+
+
+def _clock_change_s(scenario: Scenario, day: date) -> int | None:
+    """When the clocks change on that day: a session ends there, so that the wall clock runs evenly in each."""
+    starts_s, ends_s = day_starts_s(scenario, day), day_ends_s(scenario, day)
+    if ends_s - starts_s == DAY_S:
+        return None
+    midnight = _shown(scenario, starts_s)
+    uneven = (
+        s for s in range(starts_s, ends_s, 60) if _shown(scenario, s) != midnight + timedelta(seconds=s - starts_s)
+    )
+    return next(uneven, None)
+
+
+def _shown(scenario: Scenario, seconds: int) -> datetime:
+    """What the wall clock shows; ``fold`` 1 where it shows it for the second time."""
     zone = zone_of(scenario)
-    if zone is None or begins.replace(tzinfo=zone).utcoffset() == ends.replace(tzinfo=zone).utcoffset():
-        yield begins, ends
-        return
-    first = begins.replace(tzinfo=zone).astimezone(UTC)
-    last = ends.replace(tzinfo=zone).astimezone(UTC)
-    change = first
-    while change < last and change.astimezone(zone).utcoffset() == first.astimezone(zone).utcoffset():
-        change += timedelta(minutes=1)
-    shown_until = begins + (change - first)
-    if change > first:
-        yield begins, shown_until
-    if change < last:
-        yield change.astimezone(zone).replace(tzinfo=None), ends
+    start = datetime.combine(scenario.season.from_, datetime.min.time())
+    if zone is None:
+        return start + timedelta(seconds=seconds)
+    moment = start.replace(tzinfo=zone).astimezone(UTC) + timedelta(seconds=seconds)
+    return moment.astimezone(zone).replace(tzinfo=None)

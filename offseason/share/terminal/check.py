@@ -8,12 +8,16 @@ from datetime import date
 from offseason.scenario.model import Foulbrood, Scenario
 from offseason.scenario.nearest import listed
 from offseason.share.terminal.layout import clean, count_text, day_text, hours_text, paragraph, table
-from offseason.workload.balance import Balance
+from offseason.workload.balance import Balance, SkillBalance
 
 HEADER = (
     "Hours of one person, without setting up. When the work will be done is not known before planning, so the "
     "months are counted up: by the end of a month, what is due must be done, and what is at hand can be."
 )
+
+MOST_SKILL_ROWS = 4
+WORTH_READING = 0.25
+"""Groups of people with less of their help asked for than this share are not tight, and are left out."""
 
 
 def check_text(scenario: Scenario, balance: Balance) -> str:
@@ -91,9 +95,15 @@ def _skills(balance: Balance) -> str:
             _h(s.help_hours),
             _short(s.must_hours, s.help_hours),
         )
-        for s in balance.skills
+        for s in sorted(balance.skills, key=_taken, reverse=True)[:MOST_SKILL_ROWS]
+        if _taken(s) >= WORTH_READING or s.must_hours > s.help_hours
     ]
     return _table_or_nothing(rows, ("Only by", "this work", "must", "optional", "help", ""), range(2, 5))
+
+
+def _taken(skill: SkillBalance) -> float:
+    """Share of the help of these people that the work only they can do asks for."""
+    return (skill.must_hours + skill.optional_hours) / skill.help_hours if skill.help_hours else 9.9
 
 
 def _spaces(balance: Balance) -> str:

@@ -1,0 +1,202 @@
+"""The steps that may be worked in a session, and how pressing each is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from offseason.solver.ledger import Ledger
+from offseason.solver.manner import RANK
+from offseason.solver.windows import crew_for
+from offseason.workload.model import Order, Stay, Step
+
+ORDERS = ("pressing", "fewest people", "longest pieces", "first steps")
+"""Orders of taking up work within a session, tried in turn where a guide must be met to the piece."""
+
+DUE_SOON_S = 14 * 86_400
+"""Work due within this time goes by its due date; other work by how much room is left for it. Ours."""
+
+RENEWED_AHEAD_S = 8 * 86_400
+"""What protects is renewed no earlier than this before it lapses (or a quarter of what it lasts). Ours."""
+
+
+@dataclass
+class Candidate:
+    """A step that may be worked in this session, with what is fixed about it until the session ends.
+
+    ``crew``: helpers present who may do it. ``given``: pieces that steps with a wait have given up by now. ``live``:
+    (step, spare) of steps without a wait, which may still give pieces up. ``comes``, ``leaves``: places its pieces
+    enter and leave. ``handed_on``: the next step may take its pieces up at once. ``room_behind``: pieces it may still
+    do so that what is bound to follow in time can.
+    """
+
+    lot: int
+    step: int
+    work: Step
+    crew: frozenset[int]
+    key: tuple[float, ...]
+    guided: int
+    wanted: int
+    given: int
+    live: list[tuple[int, int]]
+    orders: list[Order]
+    comes: tuple[Stay, ...]
+    leaves: tuple[Stay, ...]
+    handed_on: bool
+    room_behind: int
+
+
+def candidates(book: Ledger, k: int, pairs: list[tuple[int, int]], order: str) -> list[Candidate]:
+    """What may be worked in session ``k``, most pressing first in the order asked for."""
+    task_left_s: dict[str, int] = {}
+    remaining: list[list[int]] = []
+    for lot, entry in enumerate(book.m.workload.lots):
+        done = book.counts[lot][:, k].tolist()
+        remaining.append([max(0, wanted - d) for wanted, d in zip(book.totals[lot], done, strict=True)])
+        for s, step in enumerate(entry.steps):
+            task_left_s[step.task] = task_left_s.get(step.task, 0) + remaining[lot][s] * step.seconds_each
+    found = [
+        made
+        for lot, s in pairs
+        if remaining[lot][s] and (made := _candidate(book, k, lot, s, remaining[lot], task_left_s)) is not None
+    ]
+    return sorted(found, key=lambda c: _in_order(c, order))
+
+
+def _in_order(c: Candidate, order: str) -> tuple[float, ...]:
+    """Exposed comb always comes first; the rest by the order that is being tried."""
+    by_order = {
+        "pressing": 0,
+        "longest pieces": -c.work.seconds_each,
+        "fewest people": len(c.crew),
+        "first steps": c.step,
+    }
+    return (c.key[0], by_order[order], *c.key)
+
+
+def _candidate(
+    book: Ledger, k: int, lot: int, s: int, remaining: list[int], task_left_s: dict[str, int]
+) -> Candidate | None:
+    m = book.m
+    entry = m.workload.lots[lot]
+    step, session = entry.steps[s], m.workload.sessions[k]
+    given, live = _given_up(book, k, lot, s)
+    if given <= book.by(lot, s, k):
+        return None
+    due_s = _due_s(book, k, lot, s)
+    if step.worth == 0 and due_s - session.ends_s > max((step.lasts_s or 0) // 4, RENEWED_AHEAD_S):
+        return None
+    comes, leaves = _places(book, lot, s)
+    frees = any(stay not in comes and m.workload.places[stay.place].holds is not None for stay in leaves)
+    soon = due_s - session.ends_s < DUE_SOON_S
+    pressing = book.pressure.of_step(m, lot, s, k, remaining, task_left_s)
+    key = (
+        0 if entry.open_heat else 1,
+        RANK[step.importance],
+        0 if soon else 1,
+        due_s if soon else 0,
+        -round(min(pressing, 9.0), 1),
+        0 if frees else 1,
+        lot,
+        s,
+    )
+    guide = book.manner.guide
+    return Candidate(
+        lot=lot,
+        step=s,
+        work=step,
+        crew=frozenset(crew_for(m.workload, session, step.task)),
+        key=key,
+        guided=book.totals[lot][s] if guide is None else int(guide[lot][s, k]),
+        wanted=book.totals[lot][s],
+        given=given,
+        live=live,
+        orders=[order for order in m.workload.orders if order.then == (lot, s)],
+        comes=comes,
+        leaves=leaves,
+        handed_on=s + 1 < len(entry.steps) and step.wait_s == 0,
+        room_behind=_room_behind(book, k, lot, s),
+    )
+
+
+def _given_up(book: Ledger, k: int, lot: int, s: int) -> tuple[int, list[tuple[int, int]]]:
+    """Most pieces the steps before allow by now, as far as waits decide it; and the steps without a wait."""
+    steps = book.m.workload.lots[lot].steps
+    given, live = steps[s].pieces, []
+    for f in book.m.follows[lot]:
+        if f.then == s:
+            first = steps[f.first]
+            spare = f.spare + (first.pieces - book.totals[lot][f.first] if f.skippable else 0)
+            if first.wait_s:
+                given = min(given, spare + book.by(lot, f.first, book.m.timeline.given_up(k, first.wait_s)))
+            else:
+                live.append((f.first, spare))
+    return given, live
+
+
+def _places(book: Ledger, lot: int, s: int) -> tuple[tuple[Stay, ...], tuple[Stay, ...]]:
+    """Places that pieces enter after the step, and leave when it takes them up."""
+    entry, stages = book.m.workload.lots[lot], book.m.stages[lot]
+    if s not in stages:
+        return (), ()
+    previous = stages[stages.index(s) - 1]
+    before = entry.rests if previous < 0 else entry.steps[previous].stays
+    return entry.steps[s].stays, tuple(stay for stay in before if stay.until_taken)
+
+
+def _due_s(book: Ledger, k: int, lot: int, s: int) -> int:
+    """When the next piece is due: by its own deadline, by ``within``, or before a treatment lapses."""
+    entry, sessions = book.m.workload.lots[lot], book.m.workload.sessions
+    step, known = entry.steps[s], book.counts[lot]
+    due_s = book.pressure.due_s[lot][s]
+    if step.within_s is not None and step.within_of is not None:
+        waiting = np.flatnonzero(known[step.within_of, :k] > known[s, k])
+        if len(waiting):
+            due_s = min(due_s, sessions[int(waiting[0])].starts_s + step.within_s)
+    lasts_s = entry.steps[s - 1].lasts_s if s else None
+    if lasts_s is not None and len(treated := np.flatnonzero(known[s - 1, :k] > known[s, k])):
+        due_s = min(due_s, max(sessions[int(treated[0])].starts_s + lasts_s, entry.treat_by_s or 0))
+    return due_s
+
+
+def _room_behind(book: Ledger, k: int, lot: int, s: int) -> int:
+    """How many pieces of this step may be done so that the step bound by ``within`` can still follow in time.
+
+    Counts the seconds left at that step's place, less what already waits for the place, in all lots; no limit where
+    all that is still to follow fits.
+    """
+    entry = book.m.workload.lots[lot]
+    done = book.by(lot, s, k)
+    most = entry.steps[s].pieces
+    if (lot, s) in book.caps:
+        most = min(most, int(book.caps[lot, s][k]) - done)
+    for t in range(s + 1, len(entry.steps)):
+        step = entry.steps[t]
+        if step.within_of == s and step.within_s is not None and step.seconds_each:
+            factor = 1.0 if book.manner.guide is not None else book.manner.caution
+            room_s = int(_room_for(book, k, lot, t, s) * factor) - _waiting_for(book, k, step)
+            if room_s // step.seconds_each < book.totals[lot][t] - done:
+                most = min(most, room_s // step.seconds_each)
+    return max(most, 0)
+
+
+def _room_for(book: Ledger, k: int, lot: int, then: int, first: int) -> int:
+    """Seconds in which step ``then`` can be worked before pieces of step ``first`` done in session ``k`` are due."""
+    timeline, session = book.m.timeline, book.m.workload.sessions[k]
+    steps = book.m.workload.lots[lot].steps
+    wait_s = steps[first].wait_s
+    begins = k if wait_s == 0 else timeline.first_starting_at(session.ends_s + wait_s)
+    ends = timeline.last_ending_by(session.starts_s + (steps[then].within_s or 0)) + 1
+    left = book.pressure.pieces_left[lot][then]
+    return max(0, int(left[begins]) - int(left[max(ends, begins)])) * steps[then].seconds_each
+
+
+def _waiting_for(book: Ledger, k: int, like: Step) -> int:
+    """Seconds of work, in all lots, that already wait for the place and weather this step needs."""
+    waiting = 0
+    for lot, entry in enumerate(book.m.workload.lots):
+        for s, step in enumerate(entry.steps):
+            if s and step.at == like.at and step.need == like.need:
+                waiting += max(0, book.by(lot, s - 1, k) - book.by(lot, s, k)) * step.seconds_each
+    return waiting
