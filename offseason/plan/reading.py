@@ -11,6 +11,7 @@ from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 from offseason.plan.document import Plan, Row
+from offseason.workload.flow import stages
 from offseason.workload.model import Importance, Lot, Workload
 
 
@@ -98,7 +99,7 @@ def comb_safety(workload: Workload, plan: Plan) -> tuple[CombSafety, ...]:
 
 def _safe_since(lot: Lot, plan: Plan) -> tuple[bool, date | None]:
     """Whether all is well in the end, and the day that made it so, counted along the steps every comb goes through."""
-    moves = [lot.steps[number] for number in stages(lot)]
+    moves = [lot.steps[number] for number in stages(lot) if number >= 0]
     protected = [lot.protected, *(step.protected for step in moves)]
     done: dict[date, Counter[str]] = defaultdict(Counter)
     for row in plan.rows:
@@ -116,16 +117,3 @@ def _safe_since(lot: Lot, plan: Plan) -> tuple[bool, date | None]:
         if safe and not was_safe:
             since = day
     return safe, since if safe else None
-
-
-def stages(lot: Lot) -> tuple[int, ...]:
-    """Steps that move every piece: all pieces, and not passed over on the way to the step after them."""
-    return tuple(
-        number
-        for number, step in enumerate(lot.steps)
-        if step.pieces == lot.count and (step.importance is Importance.MUST or _needed_next(lot, number))
-    )
-
-
-def _needed_next(lot: Lot, number: int) -> bool:
-    return number + 1 < len(lot.steps) and number in lot.steps[number + 1].needs

@@ -26,6 +26,7 @@ def comb_findings(draft: Draft) -> Iterator[Finding]:
         steps = steps_of(draft, lot) if draft.sound("gear", name) else None
         if steps is None:
             continue
+        yield from _gone(name, steps)
         if kind_of(lot) == "comb":
             yield from _steps(draft, name, lot, steps)
             yield from _looked_at(draft, name, lot, steps)
@@ -111,6 +112,18 @@ def _steps(draft: Draft, name: str, lot: GearEntry, steps: list[LotStep]) -> Ite
             )
             yield Finding(path, text)
         killed = killed or step.task.kills
+
+
+def _gone(name: str, steps: list[LotStep]) -> Iterator[Finding]:
+    """Pieces that are gone cannot be worked on again, nor can some of a lot be gone and the rest go on."""
+    for step in steps:
+        path: Path = ("gear", name, "steps", step.index)
+        if step.task.uses_up and step is not steps[-1]:
+            text = f"after '{step.name[:60]}' nothing is left of '{name[:60]}' to work on; make it the last step"
+            yield Finding(path, text)
+        elif step.task.uses_up and not step.full:
+            text = f"'{step.name[:60]}' uses up only a share of '{name[:60]}'; make those pieces a lot of their own"
+            yield Finding(path, text)
 
 
 def _looked_at(draft: Draft, name: str, lot: GearEntry, steps: list[LotStep]) -> Iterator[Finding]:

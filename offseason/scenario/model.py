@@ -143,7 +143,7 @@ class TaskEntry(Entry):
 
     ``share``: part of the pieces that need it. ``needs``: steps that must have been done to a piece first.
     ``within``: longest time from the step it follows to this one. ``kills``: moths of all stages die (cold or heat).
-    ``seals``: closes the comb moth-tight. ``protects``: a treatment that protects for that long.
+    ``uses_up``: the pieces are gone afterwards. ``seals``: closes the comb moth-tight. ``protects``: a treatment that protects for that long.
     ``paint``: done only where painting is due. ``uses``: supplies for each piece.
     """
 
@@ -159,6 +159,7 @@ class TaskEntry(Entry):
     then: Annotated[Then, _said("what follows: waiting, drying, a resting place", "{dries: latex, on: rack}")] = Then()
     within: Annotated[Seconds | None, _said("longest time since the step before", "14 d")] = None
     kills: Annotated[Flag, _said("true where it kills moths of all stages, by cold or heat", True)] = False
+    uses_up: Annotated[Flag, _said("true where the pieces are gone afterwards, such as comb melted down", True)] = False
     seals: Annotated[Flag, _said("true where it closes the comb moth-tight", True)] = False
     protects: Annotated[Lasting | None, _said("how long a treatment protects comb, or 'season'", "season", "28 d")] = (
         None

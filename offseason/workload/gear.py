@@ -42,6 +42,7 @@ def gear_lot(scenario: Scenario, name: str, gear: GearEntry, sessions: tuple[mod
         entry = scenario.tasks[task]
         at_rest = entry.then.rests if entry.then.rests is not None and step.pieces == gear.count else at_rest
         rests_in = entry.then.rests or at_rest
+        at_rest = None if entry.uses_up else at_rest
         wait = wait_s(entry.then, gear, scenario.places.get(rests_in or ""))
         steps.append(replace(step, stays=_stays(scenario, gear, at_rest), wait_s=wait))
     lot = model.Lot(

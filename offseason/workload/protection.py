@@ -71,7 +71,7 @@ def _walk(scenario: Scenario, tasks: list[TaskEntry], lot: Lot) -> list[tuple[bo
         if s + 1 < len(tasks):
             following = tasks[s + 1]
             thawing = clean and following.seals and following.within is not None and following.within <= THAWING_S
-        safe = _cold(scenario, lot, s) or (task.seals and clean) or treated or thawing
+        safe = task.uses_up or _cold(scenario, lot, s) or (task.seals and clean) or treated or thawing
         lasts_s = task.protects if isinstance(task.protects, int) and not safe else None
         found.append((safe or lasts_s is not None, lasts_s))
         if s in stages(lot):

@@ -230,6 +230,15 @@ def test_comb_opened_again_after_it_was_sealed_is_at_risk():
     )
 
 
+def test_comb_melted_down_needs_neither_protection_nor_room():
+    winter = changed(WINTER, "gear:", "  melt: {minutes_each: 1, uses_up: true}\ngear:")
+    winter = changed(winter, "steps: [freeze, seal]", "steps: [freeze, melt]")
+    rows = FROZEN.replace("seal 10", "melt 10")
+    assert_keeps(winter, rows)
+    kept = changed(winter, "uses_up: true", "then: {in: loft}")
+    assert_breaks(kept, rows, "protection", 4, says="after melt")
+
+
 def test_comb_opened_again_in_a_cold_store_stays_safe():
     winter = changed(WINTER, "gear:", "  sort: {minutes_each: 1}\ngear:")
     winter = changed(winter, "steps: [freeze, seal]", "steps: [freeze, seal, sort]")

@@ -28,8 +28,8 @@ HOUR = 3_600
 def session(starts_h: float, ends_h: float, *, fold: int = 0, shift_h: float = 0) -> Session:
     """A session of the first day; ``shift_h``: by how much the clock is behind the time elapsed."""
     midnight = datetime.combine(DAY, time())
-    clock = tuple((midnight + timedelta(hours=h - shift_h)).replace(fold=fold) for h in (starts_h, ends_h))
-    return Session(DAY, round(starts_h * HOUR), round(ends_h * HOUR), (0, 1), clock=(clock[0], clock[1]))
+    begins, ends = (midnight + timedelta(hours=h - shift_h) for h in (starts_h, ends_h))
+    return Session(DAY, round(starts_h * HOUR), round(ends_h * HOUR), (0, 1), clock=(begins.replace(fold=fold), ends))
 
 
 WORKLOAD = Workload(

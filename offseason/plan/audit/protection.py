@@ -49,7 +49,8 @@ def guards_of(scenario: Scenario, lot: Lot) -> tuple[Guard, ...]:
         if stage is None:
             continue
         lasts_s = step.protects if isinstance(step.protects, int) else None
-        safe = _cold(scenario, stage) or sealed or treated or (clean and _sealed_while_thawing(lot, step))
+        kept = sealed or treated or (clean and _sealed_while_thawing(lot, step))
+        safe = step.uses_up or kept or _cold(scenario, stage)
         guards.append(Guard(stage, safe or lasts_s is not None, None if safe else lasts_s))
         clean = clean and (safe or lasts_s is not None)
     return tuple(guards)

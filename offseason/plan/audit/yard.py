@@ -43,6 +43,7 @@ class Step:
     wait_for: str = ""
     within_s: int | None = None
     kills: bool = False
+    uses_up: bool = False
     seals: bool = False
     protects: int | str | None = None
     renewals: int = 0
@@ -150,6 +151,7 @@ def _step(task: TaskEntry, name: str, gear: GearEntry, earlier: list[Step]) -> S
         then=task.then,
         within_s=task.within,
         kills=task.kills,
+        uses_up=task.uses_up,
         seals=task.seals,
         protects=task.protects,
     )
@@ -161,7 +163,8 @@ def _stages(gear: GearEntry, steps: list[Step]) -> tuple[Stage, ...]:
     for step in steps:
         following = steps[step.index + 1] if step.index + 1 < len(steps) else None
         if step.pieces == gear.count and (following is None or not step.skippable_for(following)):
-            stages.append(Stage(step.index, step.then.rests or stages[-1].place))
+            place = None if step.uses_up else step.then.rests or stages[-1].place
+            stages.append(Stage(step.index, place))
     return tuple(stages)
 
 
