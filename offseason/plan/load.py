@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from offseason.plan.document import Plan, Row
-from offseason.plan.reading import row_hours, stages
+from offseason.plan.reading import row_hours
+from offseason.workload.flow import stages
 from offseason.workload.model import Lot, Step, Workload
 
 FULL = 0.9  # a week counts as full from here: the last tenth is lost between one piece of work and the next

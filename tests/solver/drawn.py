@@ -48,7 +48,9 @@ def winters(draw, *, days: int = 9, most: int = 12, lots: int = 3, helpers: int 
     if not tiny and draw(st.booleans()):
         data["jobs"] = {"rebuild the rack": _job(draw, tasks)}
     if not tiny and draw(st.booleans()):
-        data["rounds"] = {"look over comb": {"every": f"{draw(st.integers(2, 6))} d", "minutes": 10, "looks_at": "loft"}}
+        data["rounds"] = {
+            "look over comb": {"every": f"{draw(st.integers(2, 6))} d", "minutes": 10, "looks_at": "loft"}
+        }
     return _read(data)
 
 
@@ -60,7 +62,13 @@ def _read(data: dict) -> Scenario | None:
 
 
 def _helper(draw, last, tasks, *, first, tiny):
-    entry = {"works": {"mon-sun" if not tiny else draw(st.sampled_from(["thu", "fri, sun", "sat-sun", "thu-sat"])): draw(st.sampled_from(HOURS[:3] if tiny else HOURS))}}
+    entry = {
+        "works": {
+            "mon-sun" if not tiny else draw(st.sampled_from(["thu", "fri, sun", "sat-sun", "thu-sat"])): draw(
+                st.sampled_from(HOURS[:3] if tiny else HOURS)
+            )
+        }
+    }
     if not tiny and draw(st.booleans()):
         entry["away"] = [_days(draw(st.integers(0, last)))]
     if not first:
@@ -82,7 +90,11 @@ def _tasks(draw, people):
     minutes = st.sampled_from([2, 5, 7.5, 12, 20])
     hands = 2 if people > 1 and draw(st.integers(0, 3)) == 0 else 1
     tasks = {
-        "scrape": {"minutes_each": draw(minutes), "at": "bench", "importance": draw(st.sampled_from(["must", "could"]))},
+        "scrape": {
+            "minutes_each": draw(minutes),
+            "at": "bench",
+            "importance": draw(st.sampled_from(["must", "could"])),
+        },
         "mend": {"minutes_each": draw(minutes), "at": "bench", "share": draw(st.sampled_from(["100%", "40%"]))},
         "paint": {
             "minutes_each": draw(minutes),
@@ -91,7 +103,11 @@ def _tasks(draw, people):
             "then": {"wait": draw(st.sampled_from(["6 h", "16 h", "30 h"])), "on": "rack"},
         },
         "put away": {"minutes_each": draw(st.sampled_from([1, 3])), "hands": hands, "then": {"in": "loft"}},
-        "freeze": {"minutes_each": 0.5, "then": {"wait": draw(st.sampled_from(["24 h", "30 h"])), "in": "freezer"}, "kills": True},
+        "freeze": {
+            "minutes_each": 0.5,
+            "then": {"wait": draw(st.sampled_from(["24 h", "30 h"])), "in": "freezer"},
+            "kills": True,
+        },
         "seal": {"minutes_each": draw(st.sampled_from([1, 4])), "seals": True, "then": {"in": "loft"}},
         "treat": {
             "minutes_each": draw(st.sampled_from([1, 4])),
@@ -99,7 +115,11 @@ def _tasks(draw, people):
             "treatment": "acetic acid 80 %",
             "authorised": True,
         },
-        "wire": {"minutes_each": draw(minutes), "setup_minutes": 10, "importance": draw(st.sampled_from(["must", "should"]))},
+        "wire": {
+            "minutes_each": draw(minutes),
+            "setup_minutes": 10,
+            "importance": draw(st.sampled_from(["must", "should"])),
+        },
     }
     if draw(st.booleans()):
         tasks["mend"]["needs"] = ["scrape"]
@@ -124,7 +144,12 @@ def _gear(draw, last, most, lots):
     gear = {}
     for name, piece, steps, comb in kinds:
         kept = [s for s in steps if comb or draw(st.integers(0, 3))] or steps[:1]
-        entry = {"piece": piece, "count": draw(st.integers(1, most)), "steps": kept, "rests": "loft" if comb else draw(st.sampled_from(["shed", "loft"]))}
+        entry = {
+            "piece": piece,
+            "count": draw(st.integers(1, most)),
+            "steps": kept,
+            "rests": "loft" if comb else draw(st.sampled_from(["shed", "loft"])),
+        }
         if comb:
             entry["comb"] = comb
         if draw(st.booleans()):
@@ -136,7 +161,11 @@ def _gear(draw, last, most, lots):
 
 
 def _job(draw, tasks):
-    job = {"hours": draw(st.sampled_from([0.5, 0.75])), "divisible": draw(st.booleans()), "importance": draw(st.sampled_from(["must", "should"]))}
+    job = {
+        "hours": draw(st.sampled_from([0.5, 0.75])),
+        "divisible": draw(st.booleans()),
+        "importance": draw(st.sampled_from(["must", "should"])),
+    }
     before = _some(draw, list(tasks))
     if before:
         job["before"] = before[:1]

@@ -1,4 +1,4 @@
-"""Small winters, each a statement about the trade, on which a mixed-integer programme written apart agrees to the unit."""
+"""Small winters, each a statement about the trade; a mixed-integer programme written apart agrees to the unit."""
 
 from __future__ import annotations
 
@@ -93,6 +93,20 @@ def test_comb_goes_through_a_small_freezer_in_whole_loads():
     assert agreed(freezing(holds=3))[0] == pytest.approx((4 + 4 + 1 + 1) * 10)
 
 
+def test_combs_that_come_a_day_late_wait_till_the_freezer_is_empty():
+    freeze = {"wait_s": 40 * HOUR, "stays": staying(0)}
+    lots = [
+        lot(name, 3, step("freeze", 3, 1, **freeze), step("seal", 3, 2, stays=staying(1)), arrives_s=day * DAY)
+        for day, name in enumerate(("combs", "combs of the day after"))
+    ]
+    waiting = []
+    for whole_loads in (True, False):
+        freezer = Place("freezer", holds=6, whole_loads=whole_loads)
+        workload = winter(mornings(8, 0.5), *lots, places=(freezer, Place("loft")))
+        waiting.append(agreed(workload)[-1])
+    assert waiting[0] > waiting[1]
+
+
 def test_only_a_share_of_the_boxes_is_mended_and_those_are_scraped_first():
     boxes = lot(
         "boxes",
@@ -125,12 +139,55 @@ def test_comb_is_sealed_within_a_day_of_thawing():
     agreed(winter(mornings(6, 0.5), combs, places=(Place("freezer", holds=6),)))
 
 
+def test_lids_left_unoiled_need_no_oil_in_time_and_those_oiled_have_it_within_two_hours():
+    oil = step("oil", 8, 6, importance=OPTIONAL, within_s=2 * HOUR, within_of=0)
+    lids = lot("lids", 8, step("wash", 8, 6), oil)
+    _, left, _ = agreed(winter(mornings(2, 0.6), lids))
+    assert left == 4  # 12 times 6 min, less 8 for washing
+
+
+def test_where_only_half_is_oiled_the_other_half_is_not_held_back_for_it():
+    lids = lot("lids", 8, step("wash", 8, 6), step("oil", 4, 6, within_s=2 * DAY, within_of=0))
+    hurried, free = (
+        winter(mornings(9, 1), entry) for entry in (lids, lot("lids", 8, *lids.steps[:1], step("oil", 4, 6)))
+    )
+    assert agreed(hurried) == agreed(free)
+
+
+def test_gear_that_comes_in_overnight_finds_its_place_cleared_the_day_before():
+    boxes = lot("boxes", 6, step("put away", 6, 5, stays=staying(1)), rests=staying(0))
+    lids = lot("lids", 4, step("put lids away", 4, 5, stays=staying(1)), rests=staying(0), arrives_s=2 * DAY)
+    work = lot("frames", 12, step("wire", 12, 10))
+    places = (Place("shed", holds=6), Place("loft"))
+    agreed(winter(mornings(5, 0.75), work, boxes, lids, places=places))
+    workload = winter([session(0), session(2)], boxes, lids, places=places)
+    assert [w.session for w in solve(workload, seconds=SECONDS).work] == [0, 1]
+
+
+def test_comb_may_lie_open_at_noon_if_it_is_treated_by_the_evening():
+    combs = lot(
+        "combs",
+        6,
+        step("sort", 6, 10, stays=staying(1)),
+        step("treat", 6, 10, stays=staying(1), protected=True),
+        rests=staying(0),
+        protected=True,
+        treat_by_s=DAY,
+        protect_until_s=4 * DAY,
+        open_heat=(10,) * 4,
+    )
+    days = [session(d, start, 1) for d in (2, 3) for start in (9, 14)]
+    agreed(winter(days, combs, places=(Place("cold store"), Place("loft"))))
+
+
 def test_the_rack_is_rebuilt_before_any_box_is_painted():
     rack = lot("rebuild the rack", 8, step("rebuild the rack", 8, 15))
     boxes = lot("boxes", 6, step("paint", 6, 10))
-    free = winter(mornings(5, 1), rack, boxes)
-    bound = winter(mornings(5, 1), rack, boxes, orders=(Order((0, 0), (1, 0)),))
-    assert agreed(bound)[-1] >= agreed(free)[-1]
+    free = winter(mornings(5, 0.75), rack, boxes)
+    bound = winter(mornings(5, 0.75), rack, boxes, orders=(Order((0, 0), (1, 0)),))
+    assert agreed(bound)[-1] > agreed(free)[-1]
+    order = [work.lot for work in solve(bound, seconds=SECONDS).work]
+    assert order == sorted(order)
 
 
 def test_work_that_one_person_cannot_do_waits_for_the_other():
@@ -144,6 +201,13 @@ def test_one_seat_at_the_bench_makes_two_people_no_faster_there():
     frames = lot("frames", 8, step("repair", 8, 15, at=0))
     two = winter(mornings(4, 1, who=(0, 1)), frames, helpers=(INES, TOMAS), places=(Place("bench", seats=1),))
     one = winter(mornings(4, 1), frames, places=(Place("bench", seats=1),))
+    assert agreed(two) == agreed(one)
+
+
+def test_one_seat_at_the_bench_is_shared_by_all_that_is_done_there():
+    lots = (lot("boxes", 4, step("mend", 4, 10, at=0)), lot("frames", 4, step("wire", 4, 10, at=0)))
+    two = winter(mornings(4, 1, who=(0, 1)), *lots, helpers=(INES, TOMAS), places=(Place("bench", seats=1),))
+    one = winter(mornings(4, 1), *lots, places=(Place("bench", seats=1),))
     assert agreed(two) == agreed(one)
 
 

@@ -1,0 +1,131 @@
+"""Whatever a keeper writes: it is planned and the plan keeps every promise, or it is said that it does not fit."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, Phase, assume, given, settings
+
+from offseason.plan.audit import audit
+from offseason.plan.make import plan_from
+from offseason.scenario.model import Scenario
+from offseason.scenario.read import read_scenario
+from offseason.scenario.starter import starter_text
+from offseason.solver import solve
+from offseason.workload.build import build_workload
+from offseason.workload.model import Schedule
+from tests.solver.brute import can_be_done, ways_at_most
+from tests.solver.drawn import winters
+from tests.solver.milp import possible, second_opinion
+
+SCENARIOS = Path(__file__).parents[2] / "scenarios"
+QUICK = {"hobby.yaml"}
+
+# The same winters every time, whatever machine the tests run on.
+steady = {
+    "derandomize": True,
+    "database": None,
+    "deadline": None,
+    "phases": [Phase.generate],
+    "suppress_health_check": list(HealthCheck),
+}
+
+
+def promises_broken(scenario: Scenario, schedule: Schedule) -> list[str]:
+    plan = plan_from(
+        build_workload(scenario),
+        schedule,
+        scenario_file="winter.yaml",
+        scenario_sha256="0" * 64,
+        made=datetime(2026, 10, 1, tzinfo=UTC),
+        made_with="a test",
+    )
+    return [broken.text for broken in audit(scenario, plan)]
+
+
+def test_a_winter_is_planned_with_every_promise_kept_or_said_not_to_fit():
+    seen = Counter()
+
+    @settings(max_examples=100, **steady)
+    @given(winters())
+    def each(scenario):
+        assume(scenario is not None)
+        schedule = solve(build_workload(scenario), seconds=2)
+        seen["left"] += bool(schedule.left_undone)
+        if not schedule.left_undone:
+            assert promises_broken(scenario, schedule) == []
+            seen["planned"] += 1
+
+    each()
+    assert min(seen["left"], seen["planned"]) >= 10, seen
+
+
+def test_of_tiny_winters_it_is_said_truly_whether_they_can_be_done():
+    seen = Counter()
+
+    @settings(max_examples=100, **steady)
+    @given(winters(days=4, most=3, lots=2, helpers=2, tiny=True))
+    def each(scenario):
+        assume(scenario is not None)
+        workload = build_workload(scenario)
+        assume(1 <= len(workload.sessions) <= 4 and ways_at_most(workload) <= 20_000)
+        schedule = solve(workload, seconds=2)
+        done = can_be_done(workload)
+        assert possible(workload) == done
+        if not schedule.left_undone:
+            assert done
+            assert promises_broken(scenario, schedule) == []
+        assert not (schedule.left_undone and schedule.proven and done), "said proven impossible, and it is not"
+        seen[done, schedule.proven] += 1
+
+    each()
+    assert min(seen[True, True], seen[False, True]) >= 10, seen
+
+
+def test_of_small_winters_what_is_proven_best_is_the_best_by_a_second_opinion():
+    seen = Counter()
+
+    @settings(max_examples=80, **steady)
+    @given(winters(days=6, most=8, lots=2))
+    def each(scenario):
+        assume(scenario is not None)
+        workload = build_workload(scenario)
+        assume(1 <= len(workload.sessions) <= 12)
+        schedule = solve(workload, seconds=2)
+        opinion = second_opinion(workload)
+        seen[schedule.proven, opinion is not None] += 1
+        if opinion is None:
+            assert schedule.left_undone
+        elif schedule.proven:
+            assert schedule.left_undone == ()
+            assert [aim.reached for aim in schedule.aims[1:]] == pytest.approx(opinion.aims, rel=1e-9, abs=1e-6)
+
+    each()
+    assert seen[True, True] >= 20, seen
+
+
+def scenario_files():
+    files = sorted(SCENARIOS.glob("*.yaml"))
+    assert files, f"there are no scenarios in {SCENARIOS}"
+    return [pytest.param(f, marks=() if f.name in QUICK else pytest.mark.slow, id=f.stem) for f in files]
+
+
+@pytest.mark.parametrize("path", scenario_files())
+def test_every_solve_is_audited(path):
+    scenario = read_scenario(path)
+    schedule = solve(build_workload(scenario), seconds=8)
+    assert schedule.left_undone == ()
+    assert promises_broken(scenario, schedule) == []
+
+
+@pytest.mark.slow
+def test_the_starter_scenario_plans_as_it_is(tmp_path):
+    path = tmp_path / "winter.yaml"
+    path.write_text(starter_text(datetime(2026, 10, 1, tzinfo=UTC).date()), encoding="utf-8")
+    scenario = read_scenario(path)
+    schedule = solve(build_workload(scenario), seconds=8)
+    assert schedule.left_undone == ()
+    assert promises_broken(scenario, schedule) == []
