@@ -143,7 +143,8 @@ class TaskEntry(Entry):
 
     ``share``: part of the pieces that need it. ``needs``: steps that must have been done to a piece first.
     ``within``: longest time from the step it follows to this one. ``kills``: moths of all stages die (cold or heat).
-    ``uses_up``: the pieces are gone afterwards. ``seals``: closes the comb moth-tight. ``protects``: a treatment that protects for that long.
+    ``uses_up``: the pieces are gone afterwards. ``seals``: closes the comb moth-tight.
+    ``protects``: a treatment that protects for that long.
     ``paint``: done only where painting is due. ``uses``: supplies for each piece.
     """
 

@@ -99,10 +99,10 @@ def work_waits(m: Counts) -> Aim:
 def days_called(m: Counts) -> Aim:
     """Few days: helpers called, summed over days; ``seconds in k <= called[day] * length of k``."""
     by_day: dict[date, list[tuple[Expr, int]]] = {}
-    for k, pairs in enumerate(m.session_work):
+    for k, portions in enumerate(m.portions):
         session = m.workload.sessions[k]
-        if pairs and session.helpers:
-            by_day.setdefault(session.day, []).append((labour_in(m, k, pairs), session.length_s))
+        if portions and session.helpers:
+            by_day.setdefault(session.day, []).append((labour_in(m, k, portions), session.length_s))
     called = []
     for work in by_day.values():
         heads = m.helping(0, len(m.workload.helpers), _heads(work))
@@ -119,8 +119,8 @@ def _heads(work: list[tuple[Expr, int]]) -> Callable[[np.ndarray], int]:
 def busiest_week(m: Counts) -> Aim:
     """Even weeks: the most seconds of work in any week."""
     weeks: dict[tuple[int, int], list[tuple[int, Expr]]] = {}
-    for k, pairs in enumerate(m.session_work):
-        weeks.setdefault(m.workload.sessions[k].day.isocalendar()[:2], []).append((1, labour_in(m, k, pairs)))
+    for k, portions in enumerate(m.portions):
+        weeks.setdefault(m.workload.sessions[k].day.isocalendar()[:2], []).append((1, labour_in(m, k, portions)))
     labours = [total(parts) for parts in weeks.values()]
     room = sum(s.length_s * len(s.helpers) for s in m.workload.sessions)
     most = m.helping(0, room, lambda x: max((labour.value(x) for labour in labours), default=0))

@@ -9,11 +9,21 @@ from functools import cached_property
 import numpy as np
 
 from offseason.solver.rows import Expr, Rows
-from offseason.solver.windows import Timeline, open_sessions
+from offseason.solver.windows import Run, Timeline, most_pieces, open_sessions, run_of
 from offseason.workload.flow import Follows, follows, stages
 from offseason.workload.model import Stay, Workload
 
 ZERO = Expr()
+
+
+@dataclass(frozen=True)
+class Portion:
+    """Seconds of one piece of (lot, step) done in a session; the piece is through by the end of session ``ends_in``."""
+
+    lot: int
+    step: int
+    ends_in: int
+    seconds: int
 
 
 @dataclass
@@ -107,6 +117,48 @@ class Counts:
                 for k in ks:
                     found[k].append((lot, step))
         return tuple(tuple(pairs) for pairs in found)
+
+    @cached_property
+    def runs(self) -> dict[tuple[int, int], Run]:
+        """(lot, last session) -> the sessions one long piece of work spans, where no single one is long enough."""
+        found: dict[tuple[int, int], Run] = {}
+        for lot, entry in enumerate(self.workload.lots):
+            if entry.count == 1:
+                for step, ks in zip(entry.steps, self.open[lot], strict=True):
+                    found |= {(lot, k): run for k in ks if (run := run_of(self.workload, step, k))}
+        return found
+
+    @cached_property
+    def runs_from(self) -> dict[int, list[tuple[int, int]]]:
+        """First session -> (lot, last session) of the long pieces of work that may begin with it."""
+        found: dict[int, list[tuple[int, int]]] = {}
+        for (lot, last), run in self.runs.items():
+            found.setdefault(run[0][0], []).append((lot, last))
+        return found
+
+    @cached_property
+    def portions(self) -> tuple[tuple[Portion, ...], ...]:
+        """For each session the work that may be done in it, piece by piece or as part of a longer run."""
+        found: list[list[Portion]] = [[] for _ in self.workload.sessions]
+        for k, pairs in enumerate(self.session_work):
+            for lot, step in pairs:
+                each_s = self.workload.lots[lot].steps[step].seconds_each
+                for part, seconds in self.runs.get((lot, k), ((k, each_s),)):
+                    found[part].append(Portion(lot, step, k, seconds))
+        return tuple(tuple(parts) for parts in found)
+
+    def most(self, lot: int, step: int, k: int) -> int:
+        """The most pieces of the step that session ``k`` has room for; a longer run ends in it once."""
+        if (lot, k) in self.runs:
+            return 1
+        return most_pieces(self.workload, self.workload.sessions[k], self.workload.lots[lot].steps[step])
+
+    def taken_up_after(self, lot: int, k: int, wait_s: int) -> int:
+        """Last session whose pieces, after the wait, are there when work of the lot that ends in ``k`` begins."""
+        run = self.runs.get((lot, k))
+        if run is None:
+            return self.timeline.given_up(k, wait_s)
+        return self.timeline.last_ending_by(self.workload.sessions[run[0][0]].starts_s - wait_s)
 
     def at(self, lot: int, step: int, k: int) -> Expr:
         """``N[l, s, k]``; ``k`` -1 is before the first session. Step -1 is arrival: the whole lot, once it is here."""

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from offseason.solver.candidates import Candidate, candidates
-from offseason.solver.ledger import Ledger
+from offseason.solver.ledger import Block, Ledger
+from offseason.solver.windows import crew_throughout
 from offseason.workload.model import Order, Work
 
 PIPELINE_S = 1_800
@@ -13,16 +12,6 @@ PIPELINE_S = 1_800
 
 HANDED_ON_TIMES = 12
 """... or, in long sessions, so many times in a session."""
-
-
-@dataclass
-class Block:
-    """A stretch of work that is under way."""
-
-    ends_s: int
-    candidate: Candidate
-    pieces: int
-    hands: int
 
 
 class Desk:
@@ -34,7 +23,7 @@ class Desk:
         self.held = _held_at_start(book, k)
         self.loads: set[int] = set()
         self.set_up: dict[str, int] = {}
-        self.running: list[Block] = []
+        self.running = list(book.carried)
         self.through: dict[tuple[int, int], int] = {}
         self.work: list[Work] = []
         self.last_task: dict[int, str] = {}
@@ -47,6 +36,8 @@ class Desk:
         """Give out the work of the session; the counts of the session are written as it goes."""
         start, end = self.session.starts_s, self.session.ends_s
         free = dict.fromkeys(self.session.helpers, start)
+        free |= {h: b.ends_s for b in self.running for h in b.helpers if h in free}
+        self._start_long_work(free)
         self._nobody_needed(start)
         while free:
             now = min(free.values())
@@ -66,14 +57,44 @@ class Desk:
         self._settle(end)
         return self.work
 
+    def _start_long_work(self, free: dict[int, int]) -> None:
+        """Long pieces of work that begin with this session and go on into the next; before anything else."""
+        now = self.session.starts_s
+        for lot, last in self.m.runs_from.get(self.k, ()):
+            step = self.m.workload.lots[lot].steps[0]
+            guide = self.manner.guide
+            wanted = self.book.totals[lot][0] if guide is None else int(guide[lot][0, last])
+            under_way = any(b.lot == lot for b in self.running)
+            if wanted <= self.book.by(lot, 0, self.k) or under_way or not self._all_orders_kept(lot):
+                continue
+            crew = crew_throughout(self.m.workload, step, self.k, last)
+            able = [h for h in sorted(crew, key=lambda h: self._suits(h, step.task)) if free[h] <= now]
+            seats = None if step.at is None else self.m.workload.places[step.at].seats
+            taken = 0 if step.at is None else self._seated(step.at)
+            if len(able) < step.hands or (seats is not None and seats - taken < step.hands):
+                continue
+            who = tuple(sorted(able[: step.hands]))
+            ends = now + step.seconds_each
+            free |= dict.fromkeys(who, ends)
+            self.running.append(Block(ends, lot, 0, 1, who, carried=True))
+            self.work.append(Work(self.k, now, ends, who, lot, 0, 1))
+
+    def _all_orders_kept(self, lot: int) -> bool:
+        return all(self._in_order(order) for order in self.m.workload.orders if order.then == (lot, 0))
+
+    def carried_on(self) -> list[Block]:
+        """Work that goes on after the session."""
+        return [block for block in self.running if block.ends_s > self.session.ends_s]
+
     def _settle(self, now: int) -> None:
         """Blocks that have ended: their pieces are through, and what they took out has left its place."""
         for block in [b for b in self.running if b.ends_s <= now]:
             self.running.remove(block)
-            c = block.candidate
-            self.through[c.lot, c.step] = self.through.get((c.lot, c.step), 0) + block.pieces
-            for stay in c.leaves:
-                if stay.place in self.held and stay not in c.comes:
+            self.through[block.lot, block.step] = self.through.get((block.lot, block.step), 0) + block.pieces
+            if block.carried:
+                self.book.counts[block.lot][block.step, self.k] += block.pieces
+            for stay in block.leaves:
+                if stay.place in self.held and stay not in block.comes:
                     self.held[stay.place] -= stay.spaces * block.pieces
 
     def _possible(self, c: Candidate, now: int) -> int:
@@ -113,7 +134,8 @@ class Desk:
         return self.book.by(lot, s, self.k - 1) + self.through.get((lot, s), 0) >= first.pieces
 
     def _seated(self, place: int) -> int:
-        return sum(b.hands for b in self.running if b.candidate.work.at == place)
+        steps = ((self.m.workload.lots[b.lot].steps[b.step], b) for b in self.running)
+        return sum(len(b.helpers) for step, b in steps if step.at == place)
 
     def _with_room(self, c: Candidate, most: int) -> int:
         """Cut to what the places have room for; a whole load only into an empty place, and full enough."""
@@ -218,7 +240,7 @@ class Desk:
                     self.loads.add(stay.place)
         if c.room_behind < c.work.pieces:
             c.room_behind -= pieces
-        self.running.append(Block(ends, c, pieces, len(who)))
+        self.running.append(Block(ends, c.lot, c.step, pieces, who, c.comes, c.leaves))
         self.work.append(Work(self.k, now, ends, who, c.lot, c.step, pieces, set_up_s))
 
     def _nobody_needed(self, now: int) -> None:

@@ -14,7 +14,7 @@ import numpy as np
 from offseason.solver.candidates import ORDERS
 from offseason.solver.counts import Counts
 from offseason.solver.desk import Desk
-from offseason.solver.ledger import Ledger
+from offseason.solver.ledger import Block, Ledger
 from offseason.solver.manner import Manner, wanted_totals
 from offseason.solver.pressure import pressure_of
 from offseason.workload.model import Importance, Work
@@ -80,7 +80,7 @@ def _once(m: Counts, manner: Manner, caps: Caps) -> Dispatched:
         if k:
             for known in counts:
                 known[:, k] = known[:, k - 1]
-        if pairs:
+        if pairs or k in m.runs_from:
             work.extend(_one_session(book, k, list(pairs)))
     return Dispatched(tuple(sorted(work)), tuple(counts))
 
@@ -88,16 +88,17 @@ def _once(m: Counts, manner: Manner, caps: Caps) -> Dispatched:
 def _one_session(book: Ledger, k: int, pairs: list[tuple[int, int]]) -> list[Work]:
     """The session worked in the order that leaves least of the guided work over."""
     before = [known[:, k].copy() for known in book.counts]
-    tried: list[tuple[tuple[int, int], list[Work], list[np.ndarray]]] = []
+    tried: list[tuple[tuple[int, int], list[Work], list[np.ndarray], list[Block]]] = []
     for order in ORDERS if book.manner.exact else ORDERS[:1]:
         for known, was in zip(book.counts, before, strict=True):
             known[:, k] = was
         desk = Desk(book, k, pairs, order)
         done = desk.run()
-        tried.append((desk.missing_s(), done, [known[:, k].copy() for known in book.counts]))
+        tried.append((desk.missing_s(), done, [known[:, k].copy() for known in book.counts], desk.carried_on()))
         if not any(tried[-1][0]):
             break
-    _, done, best = min(tried, key=lambda one: one[0])
+    _, done, best, carried = min(tried, key=lambda one: one[0])
+    book.carried[:] = carried
     for known, kept in zip(book.counts, best, strict=True):
         known[:, k] = kept
     return done

@@ -9,6 +9,21 @@ import numpy as np
 from offseason.solver.counts import Counts
 from offseason.solver.manner import Manner
 from offseason.solver.pressure import Pressure
+from offseason.workload.model import Stay
+
+
+@dataclass(frozen=True)
+class Block:
+    """A stretch of work that is under way: pieces of (lot, step) by these helpers, until ``ends_s``."""
+
+    ends_s: int
+    lot: int
+    step: int
+    pieces: int
+    helpers: tuple[int, ...]
+    comes: tuple[Stay, ...] = ()
+    leaves: tuple[Stay, ...] = ()
+    carried: bool = False
 
 
 @dataclass(frozen=True)
@@ -26,6 +41,7 @@ class Ledger:
     totals: list[list[int]]
     caps: dict[tuple[int, int], np.ndarray]
     habits: list[dict[str, int]] = field(default_factory=list)
+    carried: list[Block] = field(default_factory=list)
 
     def by(self, lot: int, step: int, k: int) -> int:
         """Pieces through the step by the end of session ``k``; before the first session: none."""

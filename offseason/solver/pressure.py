@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from offseason.solver.counts import Counts
-from offseason.solver.windows import at_once, most_pieces
+from offseason.solver.windows import at_once
 from offseason.workload.model import Importance
 
 
@@ -53,7 +53,7 @@ def _add_up(m: Counts) -> Pressure:
             room = np.zeros(len(sessions) + 1, np.int64)
             seconds = by_task.setdefault(step.task, np.zeros(len(sessions) + 1, np.int64))
             for k in m.open[lot][s]:
-                room[k] = most_pieces(m.workload, sessions[k], step)
+                room[k] = m.most(lot, s, k)
                 seconds[k] = max(seconds[k], at_once(m.workload, sessions[k], step) * sessions[k].length_s)
             row.append(np.cumsum(room[::-1])[::-1])
         left.append(tuple(row))

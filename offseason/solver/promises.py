@@ -11,7 +11,7 @@ from itertools import combinations
 
 import numpy as np
 
-from offseason.solver.counts import Counts
+from offseason.solver.counts import Counts, Portion
 from offseason.solver.rows import Expr, total
 from offseason.solver.windows import at_once, crew_for, most_pieces
 from offseason.workload.model import Importance, Stay
@@ -28,8 +28,7 @@ def counts_only_rise(m: Counts) -> None:
     for lot, by_step in enumerate(m.open):
         for step, ks in enumerate(by_step):
             for k in ks:
-                most = most_pieces(m.workload, m.workload.sessions[k], m.workload.lots[lot].steps[step])
-                m.rows.between(m.done_in(lot, step, k), 0, most)
+                m.rows.between(m.done_in(lot, step, k), 0, m.most(lot, step, k))
 
 
 def no_step_overtakes(m: Counts) -> None:
@@ -52,7 +51,7 @@ def orders_kept(m: Counts) -> None:
         (lot, step), (then_lot, then_step) = order.first, order.then
         after = m.workload.lots[then_lot].steps[then_step].pieces
         for k in m.open[then_lot][then_step]:
-            j = m.timeline.given_up(k, m.workload.lots[lot].steps[step].wait_s)
+            j = m.taken_up_after(then_lot, k, m.workload.lots[lot].steps[step].wait_s)
             m.rows.at_most(m.at(then_lot, then_step, k) - finished(m, lot, step, j) * after, 0)
 
 
@@ -136,13 +135,13 @@ def set_up_where_touched(m: Counts) -> None:
             m.rows.at_most(spent - touched * room, 0)
 
 
-def labour_in(m: Counts, k: int, pairs: Sequence[tuple[int, int]]) -> Expr:
-    """Seconds of people that the steps ``pairs`` take in session ``k``: work and set-up."""
+def labour_in(m: Counts, k: int, portions: Sequence[Portion]) -> Expr:
+    """Seconds of people that the portions take in session ``k``: work and set-up."""
     parts: list[tuple[int, Expr]] = []
     tasks: dict[str, int] = {}
-    for lot, s in pairs:
-        step = m.workload.lots[lot].steps[s]
-        parts.append((step.hands * step.seconds_each, m.done_in(lot, s, k)))
+    for part in portions:
+        step = m.workload.lots[part.lot].steps[part.step]
+        parts.append((step.hands * part.seconds, m.done_in(part.lot, part.step, part.ends_in)))
         if (step.task, k) in m.touched:
             tasks[step.task] = step.hands * step.setup_s
     parts.extend((seconds, m.touched[task, k]) for task, seconds in tasks.items())
@@ -155,27 +154,19 @@ def enough_people(m: Counts, cuts: dict[int, int] | None = None) -> None:
     Work of several hands: ``sum seconds <= floor(able / hands) * length``. ``cuts`` takes seconds off a session
     whose pieces did not fit on the clock.
     """
-    for k, pairs in enumerate(m.session_work):
+    for k, portions in enumerate(m.portions):
         session = m.workload.sessions[k]
-        able: dict[str, frozenset[int]] = {}
-        for lot, s in pairs:
-            step = m.workload.lots[lot].steps[s]
-            if step.hands:
-                able[step.task] = frozenset(crew_for(m.workload, session, step.task))
+        steps = [m.workload.lots[part.lot].steps[part.step] for part in portions]
+        able = {s.task: frozenset(crew_for(m.workload, session, s.task)) for s in steps if s.hands}
         for group in _groups(set(able.values())):
-            mine = [(lot, s) for lot, s in pairs if able.get(m.workload.lots[lot].steps[s].task, NOBODY) <= group]
+            mine = [part for part, s in zip(portions, steps, strict=True) if able.get(s.task, NOBODY) <= group]
             room = len(group) * session.length_s - (cuts or {}).get(k, 0) * (len(group) == len(session.helpers))
             m.rows.at_most(labour_in(m, k, mine), max(room, 0))
         for task, crew in able.items():
-            several = [
-                (lot, s)
-                for lot, s in pairs
-                if m.workload.lots[lot].steps[s].task == task and m.workload.lots[lot].steps[s].hands > 1
-            ]
-            if several:
-                hands = m.workload.lots[several[0][0]].steps[several[0][1]].hands
-                room = len(crew) // hands * hands * session.length_s
-                m.rows.at_most(labour_in(m, k, several), room)
+            hands = max(s.hands for s in steps if s.task == task)
+            if hands > 1:
+                together = [part for part, s in zip(portions, steps, strict=True) if s.task == task]
+                m.rows.at_most(labour_in(m, k, together), len(crew) // hands * hands * session.length_s)
 
 
 def _groups(sets: set[frozenset[int]]) -> Iterator[frozenset[int]]:
@@ -192,10 +183,10 @@ def _groups(sets: set[frozenset[int]]) -> Iterator[frozenset[int]]:
 
 def seats_kept(m: Counts) -> None:
     """Seconds worked at a place ``<= seats * length of the session``."""
-    for k, pairs in enumerate(m.session_work):
+    for k, portions in enumerate(m.portions):
         for place, entry in enumerate(m.workload.places):
             if entry.seats is not None:
-                here = [(lot, s) for lot, s in pairs if m.workload.lots[lot].steps[s].at == place]
+                here = [part for part in portions if m.workload.lots[part.lot].steps[part.step].at == place]
                 if here:
                     m.rows.at_most(labour_in(m, k, here), entry.seats * m.workload.sessions[k].length_s)
 

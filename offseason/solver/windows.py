@@ -75,6 +75,37 @@ def most_pieces(workload: Workload, session: Session, step: Step) -> int:
     return min(step.pieces, parties * (time_s // step.seconds_each))
 
 
+Run = tuple[tuple[int, int], ...]
+"""Sessions that follow one another without a gap, each with the seconds of one long piece of work done in it."""
+
+
+def run_of(workload: Workload, step: Step, last: int) -> Run:
+    """How one piece too long for session ``last`` may end in it, begun with an earlier one by the same people.
+
+    Empty: it fits into the session alone, or there are no such sessions before it.
+    """
+    sessions = workload.sessions
+    if step.hands == 0 or step.setup_s or sessions[last].length_s >= step.seconds_each:
+        return ()
+    first, total_s = last, sessions[last].length_s
+    while total_s < step.seconds_each and first > 0 and sessions[first - 1].ends_s == sessions[first].starts_s:
+        first -= 1
+        total_s += sessions[first].length_s
+    run = range(first, last + 1)
+    if total_s < step.seconds_each or any(step.need is not None and step.need not in sessions[k].fit for k in run):
+        return ()
+    if len(crew_throughout(workload, step, first, last)) < step.hands or not at_once(workload, sessions[last], step):
+        return ()
+    whole = [(k, sessions[k].length_s) for k in run[:-1]]
+    return (*whole, (last, step.seconds_each - sum(seconds for _, seconds in whole)))
+
+
+def crew_throughout(workload: Workload, step: Step, first: int, last: int) -> frozenset[int]:
+    """Helpers who may do the step and are there in every session from ``first`` to ``last``."""
+    crews = [frozenset(crew_for(workload, workload.sessions[k], step.task)) for k in range(first, last + 1)]
+    return frozenset.intersection(*crews)
+
+
 def open_sessions(workload: Workload, *, may_leave: bool = False) -> tuple[tuple[tuple[int, ...], ...], ...]:
     """For each lot and step: the sessions in which its count may rise, in order of time.
 
@@ -90,7 +121,15 @@ def _open_for(workload: Workload, timeline: Timeline, lot: Lot, may_leave: bool)
     for step in lot.steps:
         last = len(timeline.sessions) - 1 if lot.ready_by_s is None else timeline.last_ending_by(lot.ready_by_s)
         first = timeline.first_starting_at(lot.arrives_s)
-        found.append([k for k in range(first, last + 1) if most_pieces(workload, timeline.sessions[k], step) > 0])
+        fits = [k for k in range(first, last + 1) if most_pieces(workload, timeline.sessions[k], step) > 0]
+        if lot.count == 1:
+            fits = sorted(
+                {
+                    *fits,
+                    *(k for k in range(first, last + 1) if (run := run_of(workload, step, k)) and run[0][0] >= first),
+                }
+            )
+        found.append(fits)
     binding = [f for f in follows(lot) if f.spare == 0 and not f.skippable]
     for pair in binding:
         before, wait_s = found[pair.first], lot.steps[pair.first].wait_s
