@@ -30,7 +30,7 @@ def rows_of(text: str):
         schedule,
         scenario_file="winter.yaml",
         scenario_sha256="",
-        made=datetime(2026, 10, 1),
+        made=datetime(2026, 10, 1, tzinfo=UTC),
         made_with="test",
     )
     assert audit(scenario, plan) == ()
@@ -66,12 +66,16 @@ jobs: {service the extractor: {hours: 2, divisible: false}}
 
 
 def test_a_job_of_two_people_needs_the_same_two_from_beginning_to_end():
-    crew = "crew: {Ines: {works: {mon: 09:00-11:00}}, Tomas: {works: {mon: 09:00-10:00}}, Jan: {works: {mon: 10:00-11:00}}}"
-    assert rows_of(crew + "\njobs: {lift the roof: {hours: 2, divisible: false, hands: 2}}") is None
-    rows = rows_of(
-        crew.replace("10:00-11:00", "08:00-11:00") + "\njobs: {lift: {hours: 2, divisible: false, hands: 2}}"
-    )
-    assert rows == [(5, "09:00-11:00", ("Ines", "Jan"), "lift")]
+    crew = """
+crew:
+  Ines: {works: {mon: 09:00-11:00}}
+  Tomas: {works: {mon: 09:00-10:00}}
+  Jan: {works: {mon: 10:00-11:00}}
+jobs: {lift the roof: {hours: 2, divisible: false, hands: 2}}
+"""
+    assert rows_of(crew) is None
+    rows = rows_of(crew.replace("10:00-11:00", "08:00-11:00"))
+    assert rows == [(5, "09:00-11:00", ("Ines", "Jan"), "lift the roof")]
 
 
 def test_nobody_works_through_the_midday_break():
