@@ -33,6 +33,7 @@ __all__ = [
 
 Name = Annotated[str, Field(min_length=1, max_length=120)]
 Minutes = Annotated[float, Field(strict=True, ge=0, le=100_000)]
+SomeMinutes = Annotated[float, Field(strict=True, gt=0, le=100_000)]
 Count = Annotated[int, Field(strict=True, ge=1, le=10_000_000)]
 Hands = Annotated[int, Field(strict=True, ge=1, le=20)]
 Worth = Annotated[int, Field(strict=True, ge=1, le=1000)]
@@ -148,7 +149,7 @@ class TaskEntry(Entry):
     ``paint``: done only where painting is due. ``uses``: supplies for each piece.
     """
 
-    minutes_each: Annotated[Minutes, _said("minutes for one piece", 6)]
+    minutes_each: Annotated[SomeMinutes, _said("minutes for one piece", 6)]
     setup_minutes: Annotated[Minutes, _said("minutes to set up, once each time it is begun", 20)] = 0
     at: Annotated[Name | None, _said("place where it is done", "bench")] = None
     share: Annotated[Share, _said("part of the pieces that need it; all unless written", "20%")] = 1.0
