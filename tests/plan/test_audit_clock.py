@@ -107,7 +107,7 @@ moths: {season_starts: 2027-04-20, season_ends: 2026-10-20}
 crew: {Ines: {works: {mon-fri: 09:00-12:00}}, Tomas: {works: {every day: 00:00-23:59}, cannot: [freeze]}}
 places: {loft: {holds: 5, celsius: 8..18}, freezer: {holds: 2 combs, celsius: -18}, bench: {seats: 1}}
 tasks:
-  scrape: {minutes_each: 0, share: 50%, importance: should, at: bench, setup_minutes: 5, weather: dry}
+  scrape: {minutes_each: 0.1, share: 50%, importance: should, at: bench, setup_minutes: 5, weather: dry}
   freeze: {minutes_each: 1, kills: true, hands: 2, then: {wait: freezer stay, in: freezer}}
   treat: {minutes_each: 1, protects: 1 d, within: 2 d, then: {dries: latex, in: loft}}
 gear:
