@@ -2,6 +2,9 @@
 
 import sys
 
-from offseason.cli import main
-
-sys.exit(main())
+if __name__ == "__main__":
+    try:
+        from offseason.cli import main
+    except KeyboardInterrupt:  # pressed before anything was begun
+        sys.exit(130)
+    sys.exit(main())

@@ -1,19 +1,25 @@
 """What the keeper gets from each command, and with which exit code it ends."""
 
+import errno
 import os
+import pathlib
 import pty
 import re
 import signal
+import stat
 import subprocess
 import sys
+import tempfile
+import time
 
 import pytest
 
-import offseason.cli
+import offseason.commands
 import offseason.solver
 from offseason import __version__
 from offseason.cli import main
 from offseason.plan.audit import Broken
+from offseason.share.ctrl_c import CtrlC
 from offseason.trade.cautions import LAST_WORD
 from offseason.workload.model import Schedule
 
@@ -83,11 +89,34 @@ def test_version_is_told(capsys):
         (["show", "x.plan.yaml", "--week", "next"], "'next' is not a date; write year-month-day, as in 2026-10-17"),
         (["show", "x.plan.yaml", "--by", "colour"], "colour"),
         (["start", "--year", "soon"], "'soon' is not a year"),
+        (["paln", "x.yaml"], "there is no command 'paln'; did you mean 'plan'?"),
+        (["frob"], "the commands are: start, check, plan, show, audit."),
+        (
+            ["plan", "x.yaml", "--secnds", "4"],
+            "offseason plan: there is no option --secnds here; did you mean --seconds?",
+        ),
+        (["--vrsion"], "did you mean --version?"),
+        (["plan", "x.yaml", "y.yaml"], "'y.yaml' is one word too many here."),
+        (["show", "x", "--by", "persn"], "--by: 'persn' cannot be chosen; did you mean 'person'?"),
+        (["show", "x", "--who"], "one that begins with a dash is written --who=WORD."),
+        (
+            ["show", "x", "--from", "2026-10-09", "--until", "2026-10-01"],
+            "--from 2026-10-09 lies after --until 2026-10-01",
+        ),
+        (["show", "x", "--week", "2026-10-09", "--until", "2026-10-11"], "--week already says which days to show"),
+        (["show", "x", "--week", "2026-10-09", "--from", "2026-10-11"], "--week already says which days to show"),
     ],
 )
 def test_a_wrong_command_line_ends_with_2_and_says_what_is_wrong(words, said, capsys):
     assert main(words) == 2
-    assert said in capsys.readouterr().err
+    told = capsys.readouterr().err
+    assert said in told
+    assert told.count("\n") == 1
+
+
+def test_help_says_how_a_name_with_a_dash_is_written(capsys):
+    assert main(["show", "--help"]) == 0
+    assert "--who=NAME" in flat(capsys.readouterr().out)
 
 
 # start
@@ -105,6 +134,35 @@ def test_start_never_overwrites(winter, capsys):
     assert main(["start", str(winter)]) == 2
     assert "is there already and was left as it is" in capsys.readouterr().err
     assert winter.read_text("utf-8") == WINTER
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("no/mine.yaml", "there is no such folder as"),
+        (f"{'long' * 100}.yaml", "the name is too long for a file; choose a shorter one."),
+        ("mine\0.yaml", "this is not a name a file can have"),
+    ],
+)
+def test_start_says_in_a_sentence_why_it_cannot_write(name, said, tmp_path, capsys):
+    assert main(["start", str(tmp_path / name)]) == 2
+    told = capsys.readouterr().err
+    assert said in told
+    assert "Errno" not in told
+
+
+def test_start_in_a_folder_that_cannot_be_written_says_what_to_do(tmp_path, monkeypatch, capsys):
+    opened = pathlib.Path.open
+
+    def refused(path, mode="r", **how):
+        if mode == "x":
+            raise PermissionError(errno.EACCES, "Permission denied")
+        return opened(path, mode, **how)
+
+    monkeypatch.setattr(pathlib.Path, "open", refused)
+    assert main(["start", str(tmp_path / "mine.yaml")]) == 2
+    told = capsys.readouterr().err
+    assert f"you may not write into the folder {tmp_path}; name a file in another folder." in told
 
 
 # check
@@ -160,6 +218,61 @@ def test_a_folder_that_is_not_there_is_told_before_the_search(winter, monkeypatc
     assert "there is no such folder" in capsys.readouterr().err
 
 
+@pytest.fixture
+def no_search(monkeypatch):
+    monkeypatch.setattr(offseason.solver, "solve", lambda *_, **__: pytest.fail("searched"))
+
+
+@pytest.mark.usefixtures("no_search")
+def test_a_folder_that_cannot_be_written_is_told_before_the_search(winter, monkeypatch, capsys):
+    def refused(*_, **__):
+        raise OSError(errno.EROFS, "Read-only file system")
+
+    monkeypatch.setattr(tempfile, "NamedTemporaryFile", refused)
+    assert main(["plan", str(winter)]) == 2
+    assert f"you may not write into the folder {winter.parent}; name a file in another" in capsys.readouterr().err
+
+
+def test_trying_the_folder_leaves_nothing_behind(planned):
+    assert sorted(path.name for path in planned.parent.iterdir()) == ["winter.plan.yaml", "winter.yaml"]
+
+
+@pytest.mark.usefixtures("no_search")
+def test_a_pipe_is_no_place_for_a_plan_and_is_left_alone(winter, tmp_path, capsys):
+    os.mkfifo(tmp_path / "pipe")
+    assert main(["plan", str(winter), "--to", str(tmp_path / "pipe")]) == 2
+    assert "is a device, a pipe or the like, not a plan file" in capsys.readouterr().err
+    assert stat.S_ISFIFO((tmp_path / "pipe").stat().st_mode)
+
+
+@pytest.mark.usefixtures("no_search")
+@pytest.mark.parametrize("text", [WINTER, "dear diary\n", "", "format: 1\n"])
+def test_a_file_that_is_no_plan_is_never_replaced_by_one(text, winter, tmp_path, capsys):
+    other = tmp_path / "other.yaml"
+    other.write_text(text, "utf-8")
+    assert main(["plan", str(winter), "--to", str(other)]) == 2
+    assert "is a file that is not a plan of offseason; it was left as it is" in capsys.readouterr().err
+    assert other.read_text("utf-8") == text
+
+
+def test_a_plan_that_is_planned_anew_is_kept_beside_the_new_one(planned, capsys):
+    edited = planned.read_text("utf-8") + "# by hand\n"
+    planned.write_text(edited, "utf-8")
+    assert main(["plan", str(planned.with_name("winter.yaml")), *FAST]) == 0
+    before = planned.with_name("winter.plan.yaml.before")
+    assert f"The plan that was there before is kept in {before}." in capsys.readouterr().out
+    assert before.read_text("utf-8") == edited
+    assert "# by hand" not in planned.read_text("utf-8")
+
+
+def test_nothing_else_is_overwritten_to_keep_the_old_plan(planned, monkeypatch, capsys):
+    monkeypatch.setattr(offseason.solver, "solve", lambda *_, **__: pytest.fail("searched"))
+    planned.with_name("winter.plan.yaml.before").write_text("dear diary\n", "utf-8")
+    assert main(["plan", str(planned.with_name("winter.yaml"))]) == 2
+    assert "would be kept as" in capsys.readouterr().err
+    assert planned.with_name("winter.plan.yaml.before").read_text("utf-8") == "dear diary\n"
+
+
 def test_work_that_does_not_fit_ends_with_3_and_names_what_is_left(winter, capsys):
     winter.write_text(WINTER.replace("count: 20", "count: 2000"), "utf-8")
     assert main(["plan", str(winter), *FAST]) == 3
@@ -177,7 +290,7 @@ def test_a_shortfall_that_is_not_proven_is_not_called_impossible(winter, monkeyp
 
 def test_a_plan_that_fails_its_audit_ends_with_4_and_leaves_the_good_plan_alone(planned, monkeypatch, capsys):
     before = planned.read_bytes()
-    monkeypatch.setattr(offseason.cli, "audit", lambda *_: (Broken("order", None, "boxes: painted wet"),))
+    monkeypatch.setattr(offseason.commands, "audit", lambda *_: (Broken("order", None, "boxes: painted wet"),))
     assert main(["plan", str(planned.with_name("winter.yaml")), *FAST]) == 4
     captured = capsys.readouterr()
     assert "boxes: painted wet" in captured.out
@@ -211,6 +324,65 @@ def test_stopping_the_search_keeps_the_best_plan_so_far(tmp_path):
     assert search.returncode == 0
     assert "The search was stopped; this is the best plan so far." in told
     assert main(["audit", str(tmp_path / "winter.plan.yaml")]) == 0
+
+
+def interrupted(seconds, presses, *words):
+    """Exit code and all that was said by a program in which Ctrl-C is pressed after so many seconds."""
+    command = [sys.executable, "-m", "offseason", *map(str, words)]
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)  # tests in the background have it ignored
+    try:
+        program = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, encoding="utf-8")
+    finally:
+        signal.signal(signal.SIGINT, before)
+    with program:
+        time.sleep(seconds)  # long enough for the interpreter itself to start, which is not ours to guard
+        for _ in range(presses):
+            program.send_signal(signal.SIGINT)
+            time.sleep(0.03)
+        told, _ = program.communicate(timeout=60)
+    return program.returncode, told
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("presses", [1, 15])
+@pytest.mark.parametrize("seconds", [0.2, 0.5, 1, 2])
+def test_ctrl_c_at_any_moment_ends_in_a_sentence(seconds, presses, tmp_path):
+    winter = tmp_path / "winter.yaml"
+    assert main(["start", str(winter), "--year", "2026"]) == 0
+    code, told = interrupted(seconds, presses, "plan", winter, "--seconds", "6")
+    assert "Traceback" not in told
+    there = winter.with_name("winter.plan.yaml").exists()
+    assert (code, "it keeps every promise." in told, "Stopped. No file" in told) == (
+        (0, True, False) if there else (130, False, True)
+    )
+
+
+def test_ctrl_c_while_the_program_is_still_loading_is_heard_after_it():
+    with CtrlC(for_good=False) as ctrl_c:
+        signal.raise_signal(signal.SIGINT)
+        with pytest.raises(KeyboardInterrupt):
+            ctrl_c.listen()
+
+
+def test_an_impatient_second_press_is_the_same_wish_as_the_first():
+    with CtrlC(for_good=False) as ctrl_c:
+        ctrl_c.listen()
+        with pytest.raises(KeyboardInterrupt):
+            signal.raise_signal(signal.SIGINT)
+        signal.raise_signal(signal.SIGINT)
+
+
+def test_ctrl_c_while_the_plan_is_saved_does_not_lose_it(winter, monkeypatch):
+    save = offseason.commands.write_plan
+
+    def pressed(*words):
+        signal.raise_signal(signal.SIGINT)
+        save(*words)
+
+    monkeypatch.setattr(offseason.commands, "write_plan", pressed)
+    assert main(["plan", str(winter), *FAST]) == 0
+    assert winter.with_name("winter.plan.yaml").exists()
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
 
 
 def test_progress_goes_to_the_errors_and_the_summary_alone_to_the_output(winter):
@@ -323,7 +495,7 @@ def test_a_name_that_is_no_file_ends_with_2(command, name, capsys):
 
 
 def test_a_fault_of_the_program_ends_with_70_in_one_sentence(winter, monkeypatch, capsys):
-    monkeypatch.setattr(offseason.cli, "build_workload", lambda _: 1 // 0)
+    monkeypatch.setattr(offseason.commands, "build_workload", lambda _: 1 // 0)
     monkeypatch.delenv("OFFSEASON_DEBUG", raising=False)
     assert main(["check", str(winter)]) == 70
     told = capsys.readouterr().err
@@ -332,7 +504,7 @@ def test_a_fault_of_the_program_ends_with_70_in_one_sentence(winter, monkeypatch
 
 
 def test_a_fault_shows_where_it_happened_when_asked_to(winter, monkeypatch, capsys):
-    monkeypatch.setattr(offseason.cli, "build_workload", lambda _: 1 // 0)
+    monkeypatch.setattr(offseason.commands, "build_workload", lambda _: 1 // 0)
     monkeypatch.setenv("OFFSEASON_DEBUG", "1")
     assert main(["check", str(winter)]) == 70
     assert "Traceback" in capsys.readouterr().err
@@ -342,7 +514,7 @@ def test_a_disk_that_cannot_be_written_ends_with_2(winter, monkeypatch, capsys):
     def full(*_):
         raise OSError(28, "No space left on device", str(winter))
 
-    monkeypatch.setattr(offseason.cli, "write_plan", full)
+    monkeypatch.setattr(offseason.commands, "write_plan", full)
     assert main(["plan", str(winter), *FAST]) == 2
     assert "No space left on device" in capsys.readouterr().err
 
@@ -367,3 +539,29 @@ def test_a_terminal_without_accents_shows_question_marks(winter):
     winter.write_text(WINTER.replace("Quillet", "Quillét"), "utf-8")
     done = run("check", winter, env={**os.environ, "PYTHONIOENCODING": "ascii"})
     assert (done.returncode, b"Winter at Quill?t Yard" in done.stdout) == (0, True)
+
+
+@pytest.mark.parametrize("words", [["--help"], ["check"], ["plan"]])
+def test_output_that_does_not_fit_on_the_disk_ends_with_2_and_a_sentence(words, winter):
+    words = words if words == ["--help"] else [*words, str(winter)]
+    with pathlib.Path("/dev/full").open("wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "offseason", *words, *(FAST if words[0] == "plan" else ())],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            check=False,
+            timeout=60,
+        )
+    assert done.returncode == 2
+    assert done.stderr.startswith(b"The output could not be written: No space left on device.")
+    assert (b"The plan is in" in done.stderr) == (words[0] == "plan")
+    assert done.stderr.count(b"\n") == 1
+
+
+@pytest.mark.parametrize("closed", ["2>&-", ">&- 2>&-", "<&- >&- 2>&-", "2>/dev/full"])
+def test_errors_that_nobody_hears_change_no_exit_code(closed, winter):
+    program = f'"{sys.executable}" -m offseason'
+    for words, code in ((f'plan "{winter}" --seconds 5', 0), (f'check "{winter}x"', 2)):
+        done = subprocess.run(["sh", "-c", f"{program} {words} {closed}"], capture_output=True, check=False, timeout=60)
+        assert done.returncode == (2 if ">&- 2" in closed else code)
+        assert done.stderr == b""

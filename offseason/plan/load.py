@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from offseason.plan.document import Plan, Row
-from offseason.plan.reading import row_hours
+from offseason.plan.elapsed import Elapsed, elapsed
 from offseason.workload.flow import stages
 from offseason.workload.model import Lot, Step, Workload
 
@@ -93,23 +93,25 @@ def _by_week(hours: Iterator[tuple[date, float]]) -> dict[date, float]:
 
 
 def _people(workload: Workload, plan: Plan) -> Iterator[Resource]:
+    clock = elapsed(workload)
     for index, helper in enumerate(workload.helpers):
         yield Resource(
             "person",
             helper.name,
-            _by_week((row.day, row_hours(row)) for row in plan.rows if helper.name in row.who),
+            _by_week((row.day, clock.hours(row)) for row in plan.rows if helper.name in row.who),
             _by_week((s.day, s.length_s / 3600) for s in workload.sessions if index in s.helpers),
         )
 
 
 def _places(workload: Workload, plan: Plan) -> Iterator[Resource]:
+    clock = elapsed(workload)
     for place in workload.places:
         if place.seats is not None:
             seats = place.seats
             yield Resource(
                 "place",
                 place.name,
-                _by_week((row.day, row_hours(row) * len(row.who)) for row in plan.rows if row.at == place.name),
+                _by_week((row.day, clock.hours(row) * len(row.who)) for row in plan.rows if row.at == place.name),
                 _by_week((s.day, s.length_s * min(seats, len(s.helpers)) / 3600) for s in workload.sessions),
             )
 
@@ -121,22 +123,20 @@ def _weather(workload: Workload, plan: Plan) -> Iterator[Resource]:
         yield Resource(
             "weather",
             need,
-            _by_week(_busy_hours(bound)),
+            _by_week(_busy_hours(bound, elapsed(workload))),
             _by_week((s.day, s.length_s / 3600) for s in workload.sessions if need in s.fit and s.helpers),
         )
 
 
-def _busy_hours(rows: list[Row]) -> Iterator[tuple[date, float]]:
+def _busy_hours(rows: list[Row], clock: Elapsed) -> Iterator[tuple[date, float]]:
     """Hours of each day in which at least one of the rows runs."""
-    until: datetime | None = None
-    for row in sorted(rows, key=lambda row: (row.day, row.start)):
-        start = datetime.combine(row.day, row.start)
-        if until is not None:
-            start = max(until, start)
-        end = datetime.combine(row.day, row.end)
-        if end > start:
-            yield row.day, (end - start) / timedelta(hours=1)
-            until = end
+    until: dict[date, int] = {}
+    for row in sorted(rows, key=lambda row: (row.day, clock.span_s(row))):
+        begins, ends = clock.span_s(row)
+        begins = max(begins, until.get(row.day, begins))
+        if ends > begins:
+            yield row.day, (ends - begins) / 3600
+            until[row.day] = ends
 
 
 def _spaces(workload: Workload, plan: Plan) -> Iterator[Resource]:

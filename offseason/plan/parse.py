@@ -43,6 +43,9 @@ def parse_plan(source: str | bytes, file: str) -> Plan:
         tree, problems = read_tree(source, file, most_entries=_MOST_ENTRIES)
     except ScenarioError as error:
         raise PlanFileError(_of_a_plan(p) for p in error.problems) from None
+    if isinstance(tree.data, dict) and {"season", "crew"} <= tree.data.keys() and not set(HEADER) & tree.data.keys():
+        sentence = "this is a scenario, not a plan; `offseason plan` makes a plan of it"
+        raise PlanFileError([Problem(file, 0, 0, sentence)])
     reader = _Reader(file, tree, [_of_a_plan(p) for p in problems])
     plan = reader.plan()
     if reader.problems or plan is None:

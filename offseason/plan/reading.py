@@ -6,11 +6,13 @@ Pure functions of a workload and its plan; nothing here judges whether the plan 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date
 from itertools import pairwise
 
-from offseason.plan.document import Plan, Row
+from offseason.plan.document import Plan
+from offseason.plan.elapsed import elapsed
 from offseason.workload.flow import stages
 from offseason.workload.model import Importance, Lot, Workload
 
@@ -31,13 +33,20 @@ class LeftOver:
 class CombSafety:
     """One lot of comb: whether every comb rests protected at the end of the plan, and the day that made it so.
 
-    ``since`` None in a ``safe`` lot: it was protected when it arrived.
+    ``since`` None in a ``safe`` lot: it was protected when it arrived. ``treat_by``: the day by whose end every comb
+    of this lot has to be protected.
     """
 
     lot: str
     combs: int
     safe: bool
     since: date | None
+    treat_by: date | None = None
+
+    @property
+    def days_in_hand(self) -> int | None:
+        """Days from the one that made it safe to its treat-by day; None where no work made it safe."""
+        return None if self.since is None or self.treat_by is None else (self.treat_by - self.since).days
 
 
 @dataclass(frozen=True)
@@ -50,23 +59,22 @@ class Presence:
     offered_hours: float
 
 
-def row_hours(row: Row) -> float:
-    """Length of the row by the clock, in hours, whoever and however many take part."""
-    start, end = datetime.combine(row.day, row.start), datetime.combine(row.day, row.end)
-    return (end - start) / timedelta(hours=1)
-
-
 def left_over(workload: Workload, plan: Plan) -> tuple[LeftOver, ...]:
-    """Work that is not planned in full, in the order of the scenario; rounds are counted over all their periods."""
+    """Work that is not planned in full, in the order of the scenario; rounds are counted over all their periods.
+
+    Renewing a treatment before it lapses is done only where it falls due, so it is never left over.
+    """
     planned: Counter[tuple[str, str]] = Counter()
     for row in plan.rows:
         planned[row.lot, row.step] += row.pieces
     asked: dict[tuple[str, str], LeftOver] = {}
     for lot in workload.lots:
         for step in lot.steps:
+            if step.worth == 0:
+                continue
             key = (lot.stated, step.task)
             pieces = step.pieces + (asked[key].of_pieces if key in asked else 0)
-            missing = pieces - planned[key]
+            missing = max(0, pieces - planned[key])
             hours = missing * step.seconds_each * step.hands / 3600
             asked[key] = LeftOver(*key, Importance(step.importance), missing, pieces, hours)
     return tuple(left for left in asked.values() if left.pieces > 0)
@@ -76,10 +84,11 @@ def presences(workload: Workload, plan: Plan) -> tuple[Presence, ...]:
     """Each person of the crew, in the order of the scenario, also those who are never called."""
     days: dict[str, set[date]] = defaultdict(set)
     hours: dict[str, float] = defaultdict(float)
+    clock = elapsed(workload)
     for row in plan.rows:
         for name in row.who:
             days[name].add(row.day)
-            hours[name] += row_hours(row)
+            hours[name] += clock.hours(row)
     offered: Counter[str] = Counter()
     for session in workload.sessions:
         offered.update({workload.helpers[index].name: session.length_s for index in session.helpers})
@@ -90,10 +99,18 @@ def presences(workload: Workload, plan: Plan) -> tuple[Presence, ...]:
 
 def comb_safety(workload: Workload, plan: Plan) -> tuple[CombSafety, ...]:
     """Each lot of comb that must be protected, in the order of the scenario."""
+    clock = elapsed(workload)
     return tuple(
-        CombSafety(lot.stated, lot.count, *_safe_since(lot, plan))
+        CombSafety(lot.stated, lot.count, *_safe_since(lot, plan), clock.last_day(lot.treat_by_s))
         for lot in workload.lots
         if lot.treat_by_s is not None
+    )
+
+
+def tightest(lots: Iterable[CombSafety]) -> CombSafety | None:
+    """The lot with the fewest days in hand, the first of several; None where none was made safe by work."""
+    return min(
+        (lot for lot in lots if lot.days_in_hand is not None), key=lambda lot: lot.days_in_hand or 0, default=None
     )
 
 

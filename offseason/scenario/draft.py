@@ -46,8 +46,8 @@ class Finding:
 class Draft:
     """What could be read. ``season`` and ``moths`` are None where missing or mistaken.
 
-    ``broken``: (section, name) of entries with a mistake in them; they appear here without the mistaken values,
-    or not at all.
+    ``broken``: (section, name) of entries with a mistake in them; they appear here without the mistaken values, or
+    with an example in place of one that must be there. ``mistaken``: (section, name, key) of those values.
     """
 
     tree: Node
@@ -61,6 +61,7 @@ class Draft:
     jobs: dict[str, JobEntry]
     rounds: dict[str, RoundEntry]
     broken: frozenset[tuple[str, str]] = frozenset()
+    mistaken: frozenset[tuple[str, str, str]] = frozenset()
 
     def names(self, section: str) -> list[str]:
         """All names written in a section: also in mistaken entries, and where the section is written twice or amiss."""
@@ -71,6 +72,10 @@ class Draft:
     def sound(self, section: str, name: str) -> bool:
         """Whether the entry is there and holds no mistake of its own."""
         return name in getattr(self, section) and (section, name) not in self.broken
+
+    def sound_in(self, section: str, name: str, *keys: str) -> bool:
+        """Whether the entry is there and none of these values is mistaken, whatever else in it is."""
+        return name in getattr(self, section) and not any((section, name, key) in self.mistaken for key in keys)
 
     def readable(self, section: str) -> bool:
         """Whether the section as a whole is a block of names, so that a name missing from it is really missing."""
@@ -135,6 +140,7 @@ def draft_of(tree: Node) -> tuple[Draft, list[Finding], Scenario | None]:
         section("jobs", JobEntry),
         section("rounds", RoundEntry),
         frozenset(bad),
+        frozenset((*entry, key) for entry, keys in bad.items() for key in keys),
     )
     return draft, list(findings.values()), scenario
 
@@ -170,10 +176,14 @@ def _finding(detail: ErrorDetails, tree: Node) -> Finding:
 
 
 def _repaired(model: type[E], value: Any, mistaken: set[str]) -> E | None:
-    """The entry less its mistaken values; None where it cannot stand without them."""
+    """The entry less its mistaken values, an example in place of those it needs; None where it is no entry at all."""
     if not isinstance(value, dict):
         return None
+    needed = {key: (f.examples or [None])[0] for key, f in fields_of(model).items() if f.is_required()}
     try:
-        return model.model_validate({k: v for k, v in value.items() if k not in mistaken})
+        return model.model_validate(
+            {key: needed[key] for key in mistaken & needed.keys()}
+            | {key: known for key, known in value.items() if key not in mistaken}
+        )
     except ValidationError:
         return None

@@ -12,6 +12,10 @@ from offseason.scenario.model import Scenario
 from offseason.scenario.problems import Problem, ScenarioError
 from offseason.scenario.yaml_tree import Node, read_tree
 
+# Keys that only the one kind of file has at its top.
+_PLAN_ALONE = frozenset({"sha256", "work"})
+_SCENARIO_ALONE = frozenset({"season", "crew"})
+
 
 def read_scenario(path: Path) -> Scenario:
     """The scenario in the file at ``path``. Raises ScenarioError with every mistake, or why it cannot be opened."""
@@ -37,6 +41,9 @@ def parse_scenario(text: str | bytes, file: str) -> Scenario:
     if not isinstance(tree.data, dict):
         sentence = "a scenario is a list of keys and values, such as season:, crew: and gear:; this is something else"
         raise ScenarioError([*problems, Problem(file, *tree.mark, sentence)])
+    if tree.data.keys() >= _PLAN_ALONE and not _SCENARIO_ALONE & tree.data.keys():
+        sentence = "this is a plan, not a scenario; name the scenario that the plan was made of"
+        raise ScenarioError([Problem(file, 0, 0, sentence)])
     draft, findings, scenario = draft_of(tree)
     findings += cross_findings(draft)
     told = {(p.line, p.column) for p in problems}

@@ -26,9 +26,11 @@ from offseason.trade.sizes import CATALOGUE, FOUNDATION_CELSIUS, KINDS
 def store_findings(draft: Draft) -> Iterator[Finding]:
     """Every lot whose pieces, steps or resting places cannot be as written."""
     lots = {name: lot for name, lot in draft.gear.items() if draft.sound("gear", name)}
-    for name, lot in lots.items():
-        yield from _piece(name, lot)
+    for name, lot in draft.gear.items():
+        if draft.sound_in("gear", name, "piece", "kind"):
+            yield from _piece(name, lot)
         yield from _twice(name, lot)
+    for name, lot in lots.items():
         steps = steps_of(draft, lot)
         if steps is None:
             continue

@@ -87,7 +87,7 @@ def work_waits(m: Counts) -> Aim:
             sums = np.bincount(index + 1, weights=hours.astype(float), minlength=1)
             for var in np.unique(index[index >= 0]):
                 terms[int(var)] = terms.get(int(var), 0) - each * int(sums[var + 1])
-    for (task, _), touched in m.touched.items():
+    for (task, _), touched in m.set_up.items():
         step = next(s for lot in m.workload.lots for s in lot.steps if s.task == task)
         for var in touched.terms:
             terms[var] = step.hands * step.setup_s * SET_UP_WEIGHS_DAYS * 24 // unit
@@ -104,8 +104,9 @@ def days_called(m: Counts) -> Aim:
         if portions and session.helpers:
             by_day.setdefault(session.day, []).append((labour_in(m, k, portions), session.length_s))
     called = []
-    for work in by_day.values():
+    for day, work in by_day.items():
         heads = m.helping(0, len(m.workload.helpers), _heads(work))
+        m.called[day] = next(iter(heads.terms))
         called.append((1, heads))
         for labour, length_s in work:
             m.rows.at_most(labour - heads * length_s, 0)

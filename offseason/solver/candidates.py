@@ -9,6 +9,7 @@ import numpy as np
 from offseason.solver.ledger import Ledger
 from offseason.solver.manner import RANK
 from offseason.solver.windows import crew_for
+from offseason.workload.flow import WayRound
 from offseason.workload.model import Order, Stay, Step
 
 ORDERS = ("pressing", "fewest people", "longest pieces", "first steps")
@@ -25,10 +26,10 @@ RENEWED_AHEAD_S = 8 * 86_400
 class Candidate:
     """A step that may be worked in this session, with what is fixed about it until the session ends.
 
-    ``crew``: helpers present who may do it. ``given``: pieces that steps with a wait have given up by now. ``live``:
-    (step, spare) of steps without a wait, which may still give pieces up. ``comes``, ``leaves``: places its pieces
-    enter and leave. ``handed_on``: the next step may take its pieces up at once. ``room_behind``: pieces it may still
-    do so that what is bound to follow in time can.
+    ``crew``: helpers present who may do it. ``pairs``: (step before, spare pieces, wait) of the steps it follows.
+    ``ways``: ways round that it is part of. ``comes``, ``leaves``: places its pieces enter and leave. ``handed_on``:
+    the next step may take its pieces up at once. ``room_behind``: pieces it may still do so that what is bound to
+    follow in time can.
     """
 
     lot: int
@@ -38,8 +39,8 @@ class Candidate:
     key: tuple[float, ...]
     guided: int
     wanted: int
-    given: int
-    live: list[tuple[int, int]]
+    pairs: list[tuple[int, int, int]]
+    ways: list[WayRound]
     orders: list[Order]
     comes: tuple[Stay, ...]
     leaves: tuple[Stay, ...]
@@ -81,8 +82,8 @@ def _candidate(
     m = book.m
     entry = m.workload.lots[lot]
     step, session = entry.steps[s], m.workload.sessions[k]
-    given, live = _given_up(book, k, lot, s)
-    if given <= book.by(lot, s, k):
+    pairs = _pairs(book, lot, s)
+    if _ready_in_session(book, k, lot, s, pairs) <= book.by(lot, s, k):
         return None
     due_s = _due_s(book, k, lot, s)
     if step.worth == 0 and due_s - session.ends_s > max((step.lasts_s or 0) // 4, RENEWED_AHEAD_S):
@@ -110,8 +111,8 @@ def _candidate(
         key=key,
         guided=book.totals[lot][s] if guide is None else int(guide[lot][s, k]),
         wanted=book.totals[lot][s],
-        given=given,
-        live=live,
+        pairs=pairs,
+        ways=[way for way in m.ways_round[lot] if s == way.then or s in way.between],
         orders=[order for order in m.workload.orders if order.then == (lot, s)],
         comes=comes,
         leaves=leaves,
@@ -120,19 +121,28 @@ def _candidate(
     )
 
 
-def _given_up(book: Ledger, k: int, lot: int, s: int) -> tuple[int, list[tuple[int, int]]]:
-    """Most pieces the steps before allow by now, as far as waits decide it; and the steps without a wait."""
+def _pairs(book: Ledger, lot: int, s: int) -> list[tuple[int, int, int]]:
+    """(step before, pieces that need not have had it, seconds to wait after it) for each step this one follows."""
     steps = book.m.workload.lots[lot].steps
-    given, live = steps[s].pieces, []
-    for f in book.m.follows[lot]:
-        if f.then == s:
-            first = steps[f.first]
-            spare = f.spare + (first.pieces - book.totals[lot][f.first] if f.skippable else 0)
-            if first.wait_s:
-                given = min(given, spare + book.by(lot, f.first, book.m.timeline.given_up(k, first.wait_s)))
-            else:
-                live.append((f.first, spare))
-    return given, live
+    return [
+        (
+            f.first,
+            f.spare + (steps[f.first].pieces - book.totals[lot][f.first] if f.skippable else 0),
+            steps[f.first].wait_s,
+        )
+        for f in book.m.follows[lot]
+        if f.then == s
+    ]
+
+
+def _ready_in_session(book: Ledger, k: int, lot: int, s: int, pairs: list[tuple[int, int, int]]) -> int:
+    """Most pieces that can be ready for the step before the session ends, as far as earlier sessions decide it."""
+    session = book.m.workload.sessions[k]
+    ready = book.m.workload.lots[lot].steps[s].pieces
+    for first, spare, wait_s in pairs:
+        if wait_s >= session.length_s and wait_s:
+            ready = min(ready, spare + book.through_by(lot, first, session.ends_s - wait_s))
+    return ready
 
 
 def _places(book: Ledger, lot: int, s: int) -> tuple[tuple[Stay, ...], tuple[Stay, ...]]:
@@ -186,7 +196,7 @@ def _room_for(book: Ledger, k: int, lot: int, then: int, first: int) -> int:
     timeline, session = book.m.timeline, book.m.workload.sessions[k]
     steps = book.m.workload.lots[lot].steps
     wait_s = steps[first].wait_s
-    begins = k if wait_s == 0 else timeline.first_starting_at(session.ends_s + wait_s)
+    begins = k if wait_s == 0 else timeline.last_ending_by(session.starts_s + wait_s) + 1
     ends = timeline.last_ending_by(session.starts_s + (steps[then].within_s or 0)) + 1
     left = book.pressure.pieces_left[lot][then]
     return max(0, int(left[begins]) - int(left[max(ends, begins)])) * steps[then].seconds_each

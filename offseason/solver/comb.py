@@ -56,7 +56,8 @@ def _lapsed(
 ) -> Iterator[Expr]:
     """``N[l,stage,k] - N[l,next,k']``: a treatment that lapses in the moth season is followed up before it does."""
     for k in m.open[lot][stage]:
-        lapses_s = m.workload.sessions[k].starts_s + lasts_s
+        lapses_s = m.workload.sessions[k].ends_s + lasts_s
         if lapses_s < until_s:
-            by = m.timeline.last_ending_by(max(lapses_s, treat_by_s))
+            by = m.timeline.last_starting_by(max(lapses_s, treat_by_s))
+            by = m.timeline.last_of_day[by] if by >= 0 else by
             yield m.at(lot, stage, k) - (m.at(lot, following, by) if following is not None else 0)

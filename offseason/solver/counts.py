@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 
 import numpy as np
 
 from offseason.solver.rows import Expr, Rows
 from offseason.solver.windows import Run, Timeline, most_pieces, open_sessions, run_of
-from offseason.workload.flow import Follows, follows, stages
-from offseason.workload.model import Stay, Workload
+from offseason.workload.flow import Follows, WayRound, follows, stages, ways_round
+from offseason.workload.model import Stay, Step, Workload
 
 ZERO = Expr()
 
@@ -30,8 +31,10 @@ class Portion:
 class Counts:
     """``N[l, s, k]`` as expressions over the variables of ``rows``; a count keeps its variable where it cannot rise.
 
-    ``loads[place, k]``: 1 where a new load goes into a whole-load place. ``touched[task, k]``: 1 where the kind of
-    work is set up. ``finished[l, s][k]``: 1 once all pieces of an ordering step are through.
+    ``loads[place, k]``: 1 where a new load goes into a whole-load place. ``set_up[task, k]``: 1 where the kind of work
+    is set up. ``called[day]``: the variable that counts the helpers called that day, where there is one.
+    ``closes[place, k]``: when the load that goes in is closed, in seconds.
+    ``finished[l, s][k]``: 1 once all pieces of an ordering step are through.
     """
 
     workload: Workload
@@ -41,8 +44,10 @@ class Counts:
 
     def __post_init__(self) -> None:
         self.auxiliary: list[tuple[int, Callable[[np.ndarray], int]]] = []
+        self.called: dict[date, int] = {}
+        self.closes: dict[tuple[int, int], Expr] = {}
         self.worked_out: dict[str, object] = {}
-        self.touched: dict[tuple[str, int], Expr] = {}
+        self.set_up: dict[tuple[str, int], Expr] = {}
         self.loads: dict[tuple[int, int], Expr] = {}
         self.finished: dict[tuple[int, int], dict[int, Expr]] = {}
 
@@ -70,6 +75,11 @@ class Counts:
     def follows(self) -> tuple[tuple[Follows, ...], ...]:
         """Per lot: which step follows which."""
         return tuple(follows(lot) for lot in self.workload.lots)
+
+    @cached_property
+    def ways_round(self) -> tuple[tuple[WayRound, ...], ...]:
+        """Per lot: the steps that pieces may reach past some step before."""
+        return tuple(ways_round(lot) for lot in self.workload.lots)
 
     @cached_property
     def stages(self) -> tuple[tuple[int, ...], ...]:
@@ -151,14 +161,16 @@ class Counts:
         """The most pieces of the step that session ``k`` has room for; a longer run ends in it once."""
         if (lot, k) in self.runs:
             return 1
-        return most_pieces(self.workload, self.workload.sessions[k], self.workload.lots[lot].steps[step])
+        entry, before = self.workload.lots[lot].steps[step], self.timeline.stretch[k] < k
+        return most_pieces(self.workload, self.workload.sessions[k], entry, set_up_before=before)
 
-    def taken_up_after(self, lot: int, k: int, wait_s: int) -> int:
-        """Last session whose pieces, after the wait, are there when work of the lot that ends in ``k`` begins."""
+    def taken_up_after(self, lot: int, k: int, first: Step, then: Step) -> int:
+        """Last session whose pieces of ``first`` can be there when ``then`` of the lot, which ends in ``k``, begins."""
         run = self.runs.get((lot, k))
         if run is None:
-            return self.timeline.given_up(k, wait_s)
-        return self.timeline.last_ending_by(self.workload.sessions[run[0][0]].starts_s - wait_s)
+            return self.timeline.given_up(k, first, then)
+        begins_s = self.workload.sessions[run[0][0]].starts_s
+        return self.timeline.last_starting_by(begins_s - first.wait_s - max(first.seconds_each, 1))
 
     def at(self, lot: int, step: int, k: int) -> Expr:
         """``N[l, s, k]``; ``k`` -1 is before the first session. Step -1 is arrival: the whole lot, once it is here."""
@@ -180,5 +192,8 @@ class Counts:
         """Per lot an array (steps, sessions) of counts at the point ``x``."""
         padded = np.append(x, 0)
         return [
-            np.array([padded[index[1:]] for index in by_step]).reshape(len(by_step), -1) for by_step in self.variables
+            np.array([padded[index[1:]] for index in by_step], np.int64).reshape(
+                len(by_step), len(self.workload.sessions)
+            )
+            for by_step in self.variables
         ]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import threading
-import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -115,8 +114,8 @@ def wait_for(worker: threading.Thread, solver: cp_model.CpSolver) -> bool:
     while worker.is_alive():
         try:
             worker.join(0.1)
+            if interrupted:
+                solver.stop_search()  # again and again: before the search has begun it is not heard
         except KeyboardInterrupt:
             interrupted = True
-            solver.stop_search()
-            time.sleep(0.05)
     return interrupted

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from offseason.solver.candidates import Candidate, candidates
-from offseason.solver.ledger import Block, Ledger
+from offseason.solver.ledger import Block, Ended, Ledger
 from offseason.solver.windows import crew_throughout
-from offseason.workload.model import Order, Work
+from offseason.workload.flow import WayRound
+from offseason.workload.model import Order, Prefer, Work
 
 PIPELINE_S = 1_800
 """Where the next step can take pieces up at once, they are handed on at least this often."""
@@ -17,14 +18,19 @@ HANDED_ON_TIMES = 12
 class Desk:
     """The state of one session while the dispatch goes through it."""
 
-    def __init__(self, book: Ledger, k: int, pairs: list[tuple[int, int]], order: str) -> None:
+    def __init__(
+        self, book: Ledger, k: int, pairs: list[tuple[int, int]], order: str, crew: tuple[int, ...] | None = None
+    ) -> None:
         self.book, self.k, self.m, self.manner = book, k, book.m, book.manner
         self.session = book.m.workload.sessions[k]
+        self.crew = self.session.helpers if crew is None else crew
         self.held = _held_at_start(book, k)
         self.loads: set[int] = set()
-        self.set_up: dict[str, int] = {}
+        goes_on = k > 0 and book.m.timeline.stretch[k] == book.m.timeline.stretch[k - 1]
+        self.set_up = dict(book.set_up) if goes_on else {}
         self.running = list(book.carried)
-        self.through: dict[tuple[int, int], int] = {}
+        self.ended: dict[tuple[int, int], list[Ended]] = {}
+        self.in_load: dict[int, list[Ended]] = {}
         self.work: list[Work] = []
         self.last_task: dict[int, str] = {}
         self.candidates = candidates(book, k, pairs, order)
@@ -32,10 +38,10 @@ class Desk:
     def _done(self, c: Candidate) -> int:
         return int(self.book.counts[c.lot][c.step, self.k])
 
-    def run(self) -> list[Work]:
+    def run(self) -> None:
         """Give out the work of the session; the counts of the session are written as it goes."""
         start, end = self.session.starts_s, self.session.ends_s
-        free = dict.fromkeys(self.session.helpers, start)
+        free = dict.fromkeys(self.crew, start)
         free |= {h: b.ends_s for b in self.running for h in b.helpers if h in free}
         self._start_long_work(free)
         self._nobody_needed(start)
@@ -50,12 +56,12 @@ class Desk:
                 continue
             later = [b.ends_s for b in self.running if b.ends_s > now] + [t for t in free.values() if t > now]
             later += [t for t in self.set_up.values() if t > now]
+            later += self._ready_later(now)
             if not later or min(later) >= end:
                 break
             for h in idle:
                 free[h] = min(later)
         self._settle(end)
-        return self.work
 
     def _start_long_work(self, free: dict[int, int]) -> None:
         """Long pieces of work that begin with this session and go on into the next; before anything else."""
@@ -68,7 +74,7 @@ class Desk:
             if wanted <= self.book.by(lot, 0, self.k) or under_way or not self._all_orders_kept(lot):
                 continue
             crew = crew_throughout(self.m.workload, step, self.k, last)
-            able = [h for h in sorted(crew, key=lambda h: self._suits(h, step.task)) if free[h] <= now]
+            able = [h for h in sorted(crew, key=lambda h: self._suits(h, step.task)) if free.get(h, now + 1) <= now]
             seats = None if step.at is None else self.m.workload.places[step.at].seats
             taken = 0 if step.at is None else self._seated(step.at)
             if len(able) < step.hands or (seats is not None and seats - taken < step.hands):
@@ -80,7 +86,17 @@ class Desk:
             self.work.append(Work(self.k, now, ends, who, lot, 0, 1))
 
     def _all_orders_kept(self, lot: int) -> bool:
-        return all(self._in_order(order) for order in self.m.workload.orders if order.then == (lot, 0))
+        now = self.session.starts_s
+        return all(self._in_order(order, now) for order in self.m.workload.orders if order.then == (lot, 0))
+
+    def close(self) -> None:
+        """Enter the session into the ledger: when pieces were through, what is set up, what goes on."""
+        for (lot, step), ended in self.ended.items():
+            self.book.enter(lot, step, ended)
+        self.book.set_up.clear()
+        self.book.set_up.update(self.set_up)
+        self.book.carried[:] = self.carried_on()
+        self.book.called.update({h: self.session.day for one in self.work for h in one.helpers})
 
     def carried_on(self) -> list[Block]:
         """Work that goes on after the session."""
@@ -90,23 +106,22 @@ class Desk:
         """Blocks that have ended: their pieces are through, and what they took out has left its place."""
         for block in [b for b in self.running if b.ends_s <= now]:
             self.running.remove(block)
-            self.through[block.lot, block.step] = self.through.get((block.lot, block.step), 0) + block.pieces
+            each_s = self.m.workload.lots[block.lot].steps[block.step].seconds_each
+            ended = Ended(block.ends_s - (block.pieces - 1) * each_s, block.ends_s, block.pieces)
+            self.ended.setdefault((block.lot, block.step), []).append(ended)
+            self._into_load(block, ended)
             if block.carried:
                 self.book.counts[block.lot][block.step, self.k] += block.pieces
             for stay in block.leaves:
                 if stay.place in self.held and stay not in block.comes:
                     self.held[stay.place] -= stay.spaces * block.pieces
+                    self.loads.discard(stay.place)
+                    self.in_load.pop(stay.place, None)
 
     def _possible(self, c: Candidate, now: int) -> int:
         """Pieces of the candidate that could be started now, people aside."""
         step, done = c.work, self._done(c)
-        if done >= c.given or not all(self._in_order(order) for order in c.orders):
-            return 0
-        most = min(c.wanted, c.given) - done
-        for first, spare in c.live:
-            ready = self.book.by(c.lot, first, self.k - 1) + self.through.get((c.lot, first), 0)
-            most = min(most, ready + spare - done)
-        most = min(most, c.room_behind)
+        most = min(c.wanted - done, c.room_behind, self._handed_over(c, done, now))
         if not self.manner.fill:
             most = min(most, c.guided - done)
         if most <= 0:
@@ -125,13 +140,72 @@ class Desk:
                 return 0
         return self._with_room(c, most) if most > 0 else 0
 
-    def _in_order(self, order: Order) -> bool:
+    def _handed_over(self, c: Candidate, done: int, now: int) -> int:
+        """Pieces that the steps before have handed over, and that may be taken up now."""
+        if not all(self._in_order(order, now) for order in c.orders):
+            return 0
+        most = c.wanted - done
+        begins = now + (c.work.setup_s if c.work.task not in self.set_up else 0)
+        for first, spare, wait_s in c.pairs:
+            most = min(most, self._ready_in_turn(c, first, wait_s, begins, spare - done, most))
+        for way in c.ways if most > 0 else ():
+            most = min(most, self._not_in_hand(c.lot, way, now))
+        return most
+
+    def _into_load(self, block: Block, ended: Ended) -> None:
+        """A whole load counts, in all its pieces, from when the last of them went in."""
+        for stay in block.comes:
+            if self.m.workload.places[stay.place].whole_loads and stay not in block.leaves:
+                load = self.in_load.setdefault(stay.place, [])
+                load.append(ended)
+                for one in load:
+                    one.first_s = one.last_s = block.ends_s
+
+    def _ready(self, lot: int, step: int, time_s: int) -> int:
+        """Pieces through the step by a moment: of this session only what has been settled."""
+        here = sum(one.through_by(time_s) for one in self.ended.get((lot, step), ()))
+        return self.book.through_by(lot, step, time_s) + here
+
+    def _ready_later(self, now: int) -> list[int]:
+        """Moments later in the session at which something that waits becomes ready, or could be set up for."""
+        return [t for c in self.candidates for t in self._becomes_ready(c, now)]
+
+    def _becomes_ready(self, c: Candidate, now: int) -> list[int]:
+        times: list[int] = []
+        for first, _, wait_s in c.pairs:
+            if wait_s:
+                known = [t for one in self.ended.get((c.lot, first), ()) for t in (one.first_s, one.last_s)]
+                known += [b.ends_s for b in self.running if (b.lot, b.step) == (c.lot, first)]
+                known += self.book.ends_between(c.lot, first, now - wait_s, self.session.ends_s - wait_s)
+                times += [t + wait_s - ahead_s for t in known for ahead_s in {0, c.work.setup_s}]
+        return [t for t in times if now < t < self.session.ends_s]
+
+    def _ready_in_turn(self, c: Candidate, first: int, wait_s: int, begins: int, spare: int, wanted: int) -> int:
+        """Pieces of which each is ready by the time its turn comes, the first at ``begins``."""
+        most = min(wanted, self._ready(c.lot, first, begins - wait_s) + spare)
+        while 0 < most < wanted and wait_s:
+            more = min(wanted, self._ready(c.lot, first, begins + most * c.work.seconds_each - wait_s) + spare)
+            if more <= most:
+                break
+            most = more
+        return most
+
+    def _not_in_hand(self, lot: int, way: WayRound, now: int) -> int:
+        """Pieces that could still go on this way: past the step before it, and at no step between or beyond."""
+        steps = self.m.workload.lots[lot].steps
+        known = self.book.counts[lot]
+        out = int(known[way.then, self.k])
+        for s in way.between:
+            out += int(known[s, self.k]) - self._ready(lot, s, now - steps[s].wait_s)
+        if way.after is None:
+            return self.m.workload.lots[lot].count - out
+        return self._ready(lot, way.after, now - steps[way.after].wait_s) - out
+
+    def _in_order(self, order: Order, now: int) -> bool:
         """Whether all of the work that must come first is through and has waited."""
         lot, s = order.first
         first = self.m.workload.lots[lot].steps[s]
-        if first.wait_s:
-            return self.book.by(lot, s, self.m.timeline.given_up(self.k, first.wait_s)) >= first.pieces
-        return self.book.by(lot, s, self.k - 1) + self.through.get((lot, s), 0) >= first.pieces
+        return self._ready(lot, s, now - first.wait_s) >= first.pieces
 
     def _seated(self, place: int) -> int:
         steps = ((self.m.workload.lots[b.lot].steps[b.step], b) for b in self.running)
@@ -183,7 +257,8 @@ class Desk:
         if seats is not None and step.at is not None:
             parties = min(parties, (seats - self._seated(step.at)) // step.hands)
         set_up_s = step.setup_s if step.setup_s and step.task not in self.set_up else 0
-        pieces = most if set_up_s else -(-most // max(parties, 1))
+        few = self.m.workload.prefer is Prefer.FEW_DAYS
+        pieces = most if set_up_s or few else -(-most // max(parties, 1))
         if c.handed_on and step.seconds_each:
             handing_on_s = max(PIPELINE_S, self.session.length_s // HANDED_ON_TIMES)
             pieces = min(pieces, max(1, handing_on_s // step.seconds_each))
@@ -202,7 +277,7 @@ class Desk:
         return True
 
     def _wanted_elsewhere_from(self, able: list[int], now: int) -> int | None:
-        """When a set-up under way ends at which these people are wanted too; None: nowhere."""
+        """When these people are wanted for work set up by another, or for exposed comb that is ready; None: nowhere."""
         ends = [
             ready_s
             for c in self.candidates
@@ -210,6 +285,10 @@ class Desk:
             and c.guided > self._done(c)
             and not c.crew.isdisjoint(able)
         ]
+        for c in self.candidates:
+            exposed = self.m.workload.lots[c.lot].open_heat
+            if exposed and c.guided > self._done(c) and not c.crew.isdisjoint(able):
+                ends += self._becomes_ready(c, now)
         return min(ends, default=None)
 
     def missing_s(self) -> tuple[int, int]:
@@ -224,7 +303,9 @@ class Desk:
 
     def _suits(self, helper: int, task: str) -> tuple[object, ...]:
         can = self.m.workload.helpers[helper].can
+        few = self.m.workload.prefer is Prefer.FEW_DAYS
         return (
+            few and helper not in self.last_task,
             self.last_task.get(helper) != task,
             10_000 if can is None else len(can),
             -self.book.habits[helper].get(task, 0),
@@ -268,7 +349,7 @@ def _held_at_start(book: Ledger, k: int) -> dict[int, int]:
             else:
                 came = book.by(lot, stage, k - 1)
             if not stay.until_taken:
-                left = book.by(lot, stage, book.m.timeline.given_up(k, entry.steps[stage].wait_s))
+                left = book.by(lot, stage, book.m.timeline.surely_given_up(k, entry.steps[stage].wait_s))
             else:
                 left = book.by(lot, following, k - 1) if following is not None else 0
             held[stay.place] += stay.spaces * (came - left)

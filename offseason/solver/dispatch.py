@@ -8,16 +8,17 @@ fill idle time where that is asked for.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 
 from offseason.solver.candidates import ORDERS
 from offseason.solver.counts import Counts
 from offseason.solver.desk import Desk
-from offseason.solver.ledger import Block, Ledger
+from offseason.solver.ledger import Ledger
 from offseason.solver.manner import Manner, wanted_totals
 from offseason.solver.pressure import pressure_of
-from offseason.workload.model import Importance, Work
+from offseason.workload.model import Importance, Prefer, Work
 
 
 @dataclass(frozen=True)
@@ -86,19 +87,31 @@ def _once(m: Counts, manner: Manner, caps: Caps) -> Dispatched:
 
 
 def _one_session(book: Ledger, k: int, pairs: list[tuple[int, int]]) -> list[Work]:
-    """The session worked in the order that leaves least of the guided work over."""
+    """The session worked by the crew and in the order that leave least of the guided work over."""
     before = [known[:, k].copy() for known in book.counts]
-    tried: list[tuple[tuple[int, int], list[Work], list[np.ndarray], list[Block]]] = []
-    for order in ORDERS if book.manner.exact else ORDERS[:1]:
+    tried: list[tuple[tuple[int, int], Desk, list[np.ndarray]]] = []
+    for crew, order in product(_crews(book, k), ORDERS if book.manner.exact else ORDERS[:1]):
         for known, was in zip(book.counts, before, strict=True):
             known[:, k] = was
-        desk = Desk(book, k, pairs, order)
-        done = desk.run()
-        tried.append((desk.missing_s(), done, [known[:, k].copy() for known in book.counts], desk.carried_on()))
+        desk = Desk(book, k, pairs, order, crew)
+        desk.run()
+        tried.append((desk.missing_s(), desk, [known[:, k].copy() for known in book.counts]))
         if not any(tried[-1][0]):
             break
-    _, done, best, carried = min(tried, key=lambda one: one[0])
-    book.carried[:] = carried
+    _, desk, best = min(tried, key=lambda one: one[0])
     for known, kept in zip(book.counts, best, strict=True):
         known[:, k] = kept
-    return done
+    desk.close()
+    return desk.work
+
+
+def _crews(book: Ledger, k: int) -> list[tuple[int, ...]]:
+    """Everybody; or, where few days are wanted and a guide says how much there is to do, first one, then two ..."""
+    workload, helpers = book.m.workload, book.m.workload.sessions[k].helpers
+    if workload.prefer is not Prefer.FEW_DAYS or book.manner.guide is None:
+        return [helpers]
+    busy = {h for block in book.carried for h in block.helpers}
+    called = busy | {h for h in helpers if book.called.get(h) == workload.sessions[k].day}
+    skills = {h: len(workload.helpers[h].can or range(10_000)) for h in helpers}
+    best_first = sorted(helpers, key=lambda h: (h not in called, -skills[h], h))
+    return [tuple(sorted({*best_first[:n], *(busy & set(helpers))})) for n in range(1, len(helpers) + 1)]

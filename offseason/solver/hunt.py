@@ -5,10 +5,13 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from datetime import date
 
 import numpy as np
 
+from offseason.solver.counts import Counts
 from offseason.solver.dispatch import Dispatched, dispatch
+from offseason.solver.in_time import kept_in_time
 from offseason.solver.manner import Manner
 from offseason.solver.model import Model
 from offseason.solver.rows import Matrix
@@ -59,6 +62,22 @@ class Candidate:
     work: tuple[Work, ...]
     point: np.ndarray
     values: tuple[int, ...]
+
+
+def on_the_clock(m: Counts, counts: list[np.ndarray], work: Iterable[Work]) -> np.ndarray:
+    """The point that belongs to counts, with what only the clock tells: who was called, when loads were closed."""
+    point = m.point(counts)
+    called: dict[date, set[int]] = {}
+    for one in work:
+        called.setdefault(m.workload.sessions[one.session].day, set()).update(one.helpers)
+        for stay in m.workload.lots[one.lot].steps[one.step].stays:
+            closes = m.closes.get((stay.place, one.session))
+            if closes is not None:
+                (var,) = closes.terms
+                point[var] = max(point[var], one.ends_s)
+    for day, var in m.called.items():
+        point[var] = len(called.get(day, ()))
+    return point
 
 
 class Hunt:
@@ -122,8 +141,8 @@ class Hunt:
 
     def offer(self, made: Dispatched) -> bool:
         """Take a dispatched plan if it keeps every promise and is better, aim by aim, than the best so far."""
-        point = self.model.counts.point(list(made.counts))
-        if len(self.matrix.broken(point)):
+        point = on_the_clock(self.model.counts, list(made.counts), made.work)
+        if len(self.matrix.broken(point)) or not kept_in_time(self.model.counts.workload, made.work):
             return False
         values = tuple(aim.expr.value(point) for aim in self.model.aims)
         if self.best is None or values < self.best.values:

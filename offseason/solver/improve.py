@@ -9,7 +9,7 @@ from itertools import count
 import numpy as np
 
 from offseason.solver.cpsat import Search
-from offseason.solver.hunt import FIRST_MANNERS, Hunt, Settings
+from offseason.solver.hunt import FIRST_MANNERS, Hunt, Settings, on_the_clock
 from offseason.solver.jobs_alone import jobs_alone
 from offseason.solver.manner import Manner
 from offseason.solver.model import Model, build
@@ -106,7 +106,7 @@ def _relax(hunt: Hunt, aim: int, deadline: float, share: float) -> None:
         return
     hunt.prove(aim, relaxed.bound)
     hunt.note(f"relaxation of {entry.name}")
-    _led_by(hunt, relaxed.point)
+    _led_by(hunt, aim, relaxed.point)
     hunt.report(aim)
     _relax_beside_earlier_aims(hunt, aim, (deadline - time.monotonic()) * RELAXATION_SHARE)
 
@@ -120,14 +120,23 @@ def _relax_beside_earlier_aims(hunt: Hunt, aim: int, seconds: float) -> None:
     relaxation.fix({v: int(hunt.best.point[v]) for v in settled})
     relaxed = relaxation.minimise(hunt.model.aims[aim].expr, seconds)
     if relaxed.point is not None:
-        _led_by(hunt, relaxed.point)
+        _led_by(hunt, aim, relaxed.point)
         hunt.report(aim)
 
 
-def _led_by(hunt: Hunt, point: np.ndarray) -> None:
+def _led_by(hunt: Hunt, aim: int, point: np.ndarray) -> None:
+    """Dispatch along a relaxation rounded up; for the first aim only exposed comb is led, for it tells of no other."""
     guide = hunt.model.counts.values(rounded_up(point))
+    if aim == 0:
+        guide = _only_exposed(hunt.model.counts.workload, guide)
     for manner in LED_MANNERS:
         hunt.dispatch(replace(manner, guide=guide))
+
+
+def _only_exposed(workload: Workload, guide: list[np.ndarray]) -> list[np.ndarray]:
+    """The guide for exposed comb, and no limit for other lots."""
+    free = [np.repeat([[s.pieces] for s in lot.steps], len(workload.sessions), axis=1) for lot in workload.lots]
+    return [led if lot.open_heat else any_ for lot, led, any_ in zip(workload.lots, guide, free, strict=True)]
 
 
 def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
@@ -146,7 +155,7 @@ def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
             search.also_at_most(model.aims[earlier].expr, hunt.value(earlier))
         found = search.minimise(
             model.aims[aim].expr,
-            hint=model.counts.point(hunt.model.counts.values(hunt.best.point)),
+            hint=on_the_clock(model.counts, hunt.model.counts.values(hunt.best.point), hunt.best.work),
             seconds=min(left_s, max(LEAST_ROUND_S, left_s * ROUND_SHARE)),
             workers=hunt.settings.workers,
             seed=hunt.settings.seed + turn,
@@ -155,10 +164,13 @@ def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
         )
         if not kept_free:
             hunt.prove(aim, found.bound)
+        if found.interrupted and found.point is None:
+            raise KeyboardInterrupt
         if found.point is None:
             return
+        guide = model.counts.values(found.point)
         for manner in EXACT_MANNERS:
-            hunt.dispatch(replace(manner, guide=model.counts.values(found.point)))
+            hunt.dispatch(replace(manner, guide=_only_exposed(workload, guide) if aim == 0 else guide))
         hunt.report(aim)
         if found.interrupted:
             raise KeyboardInterrupt
@@ -201,9 +213,10 @@ def _exposed_comb_alone(workload: Workload, hunt: Hunt, deadline: float) -> None
     improve(alone, other, 0)
     hunt.prove(0, other.bound(0))
     hunt.note("exposed comb planned alone")
-    guide = [np.repeat([[s.pieces] for s in lot.steps], len(workload.sessions), axis=1) for lot in workload.lots]
+    guide = [np.zeros((len(lot.steps), len(workload.sessions)), np.int64) for lot in workload.lots]
     for at, known in zip(exposed, other.model.counts.values(other.best.point), strict=True):
         guide[at] = known
+    guide = _only_exposed(workload, guide)
     for manner in FIRST_MANNERS[:3]:
         hunt.dispatch(replace(manner, guide=guide, fill=False))
     hunt.report(0)

@@ -38,8 +38,8 @@ def jobs_alone(m: Counts, *, latest_s: int, seconds: float, workers: int, seed: 
                     cp_model.Domain.from_values([ends[k] for k in m.open[lot][s]]), ""
                 )
                 model.add(finish >= starts[lot, s] + step.wait_s)
-    if not starts:
-        return JobsFound(None, None)
+    if not starts or any(session.length_s for session in m.workload.sessions):
+        return JobsFound(None, None)  # in sessions that last, the minute within them counts too
     _in_order(m, model, starts)
     _one_place_at_a_time(m, model, starts)
     model.minimize(finish)

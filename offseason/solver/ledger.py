@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass, field
+from datetime import date
 
 import numpy as np
 
@@ -10,6 +12,9 @@ from offseason.solver.counts import Counts
 from offseason.solver.manner import Manner
 from offseason.solver.pressure import Pressure
 from offseason.workload.model import Stay
+
+LONGEST_BLOCK_S = 86_400
+"""No stretch of work lasts longer than a day."""
 
 
 @dataclass(frozen=True)
@@ -26,12 +31,43 @@ class Block:
     carried: bool = False
 
 
+@dataclass
+class Ended:
+    """Pieces that came through a step one after another, the first and the last at these moments.
+
+    Where they went into a place in whole loads, both are the moment the load was closed.
+    """
+
+    first_s: int
+    last_s: int
+    pieces: int
+
+    def through_by(self, time_s: int) -> int:
+        """How many of them are through by a moment."""
+        if time_s >= self.last_s:
+            return self.pieces
+        if time_s < self.first_s:
+            return 0
+        return 1 + (time_s - self.first_s) * (self.pieces - 1) // (self.last_s - self.first_s)
+
+
+@dataclass
+class Done:
+    """What was done of a step so far, in order of the last moments; ``pieces`` added up."""
+
+    last_s: list[int] = field(default_factory=list)
+    pieces: list[int] = field(default_factory=list)
+    all: list[Ended] = field(default_factory=list)
+
+
 @dataclass(frozen=True)
 class Ledger:
     """Counts so far per lot (steps, sessions), written as the dispatch goes, and what it is to keep to.
 
     ``totals``: pieces wanted of each step in the whole winter. ``caps``: (lot, step) -> most pieces through it by the
-    end of each session. ``habits``: for each helper, how often they took up each kind of work.
+    end of each session. ``habits``: for each helper, how often they took up each kind of work. ``carried``: long
+    pieces of work that go on from one session into the next. ``ends``: (lot, step) -> when pieces were through it.
+    ``set_up``: kind of work -> when it was ready, in the stretch at hand. ``called``: helper -> last day of work.
     """
 
     m: Counts
@@ -42,7 +78,43 @@ class Ledger:
     caps: dict[tuple[int, int], np.ndarray]
     habits: list[dict[str, int]] = field(default_factory=list)
     carried: list[Block] = field(default_factory=list)
+    ends: dict[tuple[int, int], Done] = field(default_factory=dict)
+    set_up: dict[str, int] = field(default_factory=dict)
+    called: dict[int, date] = field(default_factory=dict)
 
     def by(self, lot: int, step: int, k: int) -> int:
         """Pieces through the step by the end of session ``k``; before the first session: none."""
         return int(self.counts[lot][step, k]) if k >= 0 else 0
+
+    def through_by(self, lot: int, step: int, time_s: int) -> int:
+        """Pieces through the step by a moment, as far as sessions before this one go."""
+        done = self.ends.get((lot, step))
+        if done is None:
+            return 0
+        at = bisect_right(done.last_s, time_s)
+        count = done.pieces[at - 1] if at else 0
+        for one in done.all[at:]:
+            if one.last_s > time_s + LONGEST_BLOCK_S:
+                break
+            count += one.through_by(time_s)
+        return count
+
+    def ends_between(self, lot: int, step: int, after_s: int, before_s: int) -> list[int]:
+        """Moments, between two, in which the first or the last piece of some stretch of work was through the step."""
+        done = self.ends.get((lot, step))
+        if done is None:
+            return []
+        found: list[int] = []
+        for one in done.all[bisect_right(done.last_s, after_s) :]:
+            if one.last_s > before_s + LONGEST_BLOCK_S:
+                break
+            found += [one.first_s, one.last_s]
+        return found
+
+    def enter(self, lot: int, step: int, ended: list[Ended]) -> None:
+        """Note what was done in a session that has ended."""
+        done = self.ends.setdefault((lot, step), Done())
+        for one in sorted(ended, key=lambda e: e.last_s):
+            done.last_s.append(max(one.last_s, done.last_s[-1] if done.last_s else one.last_s))
+            done.pieces.append(one.pieces + (done.pieces[-1] if done.pieces else 0))
+            done.all.append(one)

@@ -8,9 +8,35 @@ from dataclasses import dataclass, field
 from offseason.solver.aims import AIMS, Aim, exposure, optional_work_left
 from offseason.solver.comb import comb_is_protected
 from offseason.solver.counts import Counts
-from offseason.solver.promises import PROMISES, enough_people, must_work_is_done
+from offseason.solver.loads import loads_follow_one_another, loads_go_in_whole
+from offseason.solver.promises import (
+    counts_only_rise,
+    enough_people,
+    must_work_is_done,
+    no_step_overtakes,
+    none_is_taken_out_of_hand,
+    not_too_late_after,
+    orders_kept,
+    seats_kept,
+    set_up_where_touched,
+    space_kept,
+)
 from offseason.solver.rows import Expr, total
 from offseason.workload.model import Workload
+
+PROMISES = (
+    counts_only_rise,
+    no_step_overtakes,
+    none_is_taken_out_of_hand,
+    orders_kept,
+    not_too_late_after,
+    set_up_where_touched,
+    seats_kept,
+    space_kept,
+    loads_go_in_whole,
+    loads_follow_one_another,
+)
+"""Rows that hold whether or not the winter fits; those of people, must-work and comb take extra arguments."""
 
 COMB_OUTWEIGHS = 1_000
 """In a winter that does not fit, one comb left to the moths weighs as much as this many pieces left undone. Ours."""
@@ -28,12 +54,12 @@ class Model:
     left: Mapping[tuple[int, int], Expr] = field(default_factory=dict)
 
 
-def build(workload: Workload, cuts: dict[int, int] | None = None) -> Model:
-    """The model of a winter that fits; ``cuts`` takes seconds off sessions whose pieces did not fit on the clock."""
+def build(workload: Workload, kept_free: dict[int, int] | None = None) -> Model:
+    """The model of a winter that fits; ``kept_free``: seconds of people to leave free in a session."""
     counts = Counts.of(workload)
     for promise in PROMISES:
         promise(counts)
-    enough_people(counts, cuts)
+    enough_people(counts, kept_free)
     must_work_is_done(counts)
     comb_is_protected(counts)
     makers = (exposure, optional_work_left, *AIMS[workload.prefer])

@@ -13,11 +13,14 @@ import numpy as np
 
 from offseason.solver.counts import Counts, Portion
 from offseason.solver.rows import Expr, total
-from offseason.solver.windows import at_once, crew_for, most_pieces
+from offseason.solver.windows import at_once, crew_for
 from offseason.workload.model import Importance, Stay
 
 NOBODY: frozenset[int] = frozenset({-1})
 """Stands for work that needs nobody: contained in no group of helpers."""
+
+Resting = tuple[int, int, int | None, Stay]
+"""(lot, stage, next stage or None, stay): pieces of a lot at rest in a place between two stages."""
 
 MOST_CREW_ROWS = 64
 """Rows on groups of helpers per session; beyond that only single kinds of work and the whole crew are bounded."""
@@ -34,10 +37,11 @@ def counts_only_rise(m: Counts) -> None:
 def no_step_overtakes(m: Counts) -> None:
     """``N[l,t,k] <= N[l,s,j(k)] + spare (+ pieces that pass s by: pieces[s] - N[l,s,end])``."""
     for lot, pairs in enumerate(m.follows):
+        steps = m.workload.lots[lot].steps
         for pair in pairs:
-            first = m.workload.lots[lot].steps[pair.first]
+            first = steps[pair.first]
             for k in m.open[lot][pair.then]:
-                j = m.timeline.given_up(k, first.wait_s)
+                j = m.timeline.given_up(k, first, steps[pair.then])
                 late = m.at(lot, pair.then, k) - m.at(lot, pair.first, j)
                 spare = pair.spare
                 if pair.skippable:
@@ -45,14 +49,36 @@ def no_step_overtakes(m: Counts) -> None:
                 m.rows.at_most(late, spare)
 
 
+def none_is_taken_out_of_hand(m: Counts) -> None:
+    """``N[l,t,k] + N[l,s,k] - N[l,s,j(k)] <= N[l,a,j(k)]``: what is at a step between cannot be passed by.
+
+    a is the last step all pieces must have had before t, s a step between that only some pieces have. One row for
+    each s: a piece may go on from one such step to the next within a session.
+    """
+    for lot, entry in enumerate(m.workload.lots):
+        for way in m.ways_round[lot]:
+            then = entry.steps[way.then]
+            for s in way.between:
+                between = entry.steps[s]
+                for k in sorted({*m.open[lot][way.then], *m.open[lot][s]}):
+                    hand = m.at(lot, way.then, k) + m.at(lot, s, k)
+                    hand = hand - m.at(lot, s, m.timeline.given_up(k, between, then))
+                    if way.after is None:
+                        m.rows.at_most(hand, entry.count)
+                    else:
+                        after = entry.steps[way.after]
+                        nearest = min(then, between, key=lambda step: step.seconds_each)
+                        m.rows.at_most(hand - m.at(lot, way.after, m.timeline.given_up(k, after, nearest)), 0)
+
+
 def orders_kept(m: Counts) -> None:
     """``N[then,k] <= pieces[then] * F[first,j(k)]`` with ``F = 1`` only where all of first is through."""
     for order in m.workload.orders:
         (lot, step), (then_lot, then_step) = order.first, order.then
-        after = m.workload.lots[then_lot].steps[then_step].pieces
+        first, then = m.workload.lots[lot].steps[step], m.workload.lots[then_lot].steps[then_step]
         for k in m.open[then_lot][then_step]:
-            j = m.taken_up_after(then_lot, k, m.workload.lots[lot].steps[step].wait_s)
-            m.rows.at_most(m.at(then_lot, then_step, k) - finished(m, lot, step, j) * after, 0)
+            j = m.taken_up_after(then_lot, k, first, then)
+            m.rows.at_most(m.at(then_lot, then_step, k) - finished(m, lot, step, j) * then.pieces, 0)
 
 
 def finished(m: Counts, lot: int, step: int, k: int) -> Expr:
@@ -69,7 +95,7 @@ def finished(m: Counts, lot: int, step: int, k: int) -> Expr:
 
 
 def not_too_late_after(m: Counts) -> None:
-    """``N[l,t,k'] >= N[l,s,k]`` with k' the last session that ends within the time allowed from the start of k.
+    """``N[l,t,k'] >= N[l,s,k]`` with k' the last session in which a piece can be done in time after the end of k.
 
     Where not every piece comes to step t: or ``N[l,t,k'] = N[l,t,end]``, all that do come to it are through by k'.
     """
@@ -78,7 +104,8 @@ def not_too_late_after(m: Counts) -> None:
             if step.within_s is None or step.within_of is None:
                 continue
             for k in m.open[lot][step.within_of]:
-                last = m.timeline.last_ending_by(m.workload.sessions[k].starts_s + step.within_s)
+                end_s = m.workload.sessions[k].ends_s + step.within_s - step.seconds_each
+                last = m.timeline.last_starting_by(end_s)
                 if last < len(m.workload.sessions) - 1:
                     behind = m.at(lot, step.within_of, k) - m.at(lot, then, last)
                     if step.importance is not Importance.MUST or step.pieces < entry.steps[step.within_of].pieces:
@@ -116,7 +143,10 @@ def _any(amount: Expr) -> Callable[[np.ndarray], int]:
 
 
 def set_up_where_touched(m: Counts) -> None:
-    """``D <= most * Y[task,k]``, and over the kind of work ``sum minutes <= parties * (length - setup) * Y``."""
+    """``D <= most * sum Y``, Y[task,k'] over the stretch up to k: what is set up stays so until the stretch ends.
+
+    Over the kind of work: ``sum seconds <= parties * (length * sum Y before k + (length - setup) * Y[k])``.
+    """
     for k, pairs in enumerate(m.session_work):
         session = m.workload.sessions[k]
         by_task: dict[str, list[tuple[int, int]]] = {}
@@ -125,14 +155,21 @@ def set_up_where_touched(m: Counts) -> None:
                 by_task.setdefault(m.workload.lots[lot].steps[s].task, []).append((lot, s))
         for task, touching in by_task.items():
             done = total((1, m.done_in(lot, s, k)) for lot, s in touching)
-            touched = m.touched[task, k] = m.helping(0, 1, _any(done))
+            before = [m.set_up[task, j] for j in range(m.timeline.stretch[k], k) if (task, j) in m.set_up]
+            fresh = m.set_up[task, k] = m.helping(0, 1, _first_touch(done, before))
+            ready = total((1, y) for y in (*before, fresh))
             for lot, s in touching:
-                step = m.workload.lots[lot].steps[s]
-                m.rows.at_most(m.done_in(lot, s, k) - touched * most_pieces(m.workload, session, step), 0)
+                m.rows.at_most(m.done_in(lot, s, k) - ready * m.most(lot, s, k), 0)
             one = m.workload.lots[touching[0][0]].steps[touching[0][1]]
-            room = at_once(m.workload, session, one) * (session.length_s - one.setup_s)
+            parties = at_once(m.workload, session, one)
             spent = total((m.workload.lots[lot].steps[s].seconds_each, m.done_in(lot, s, k)) for lot, s in touching)
-            m.rows.at_most(spent - touched * room, 0)
+            room = total((parties * session.length_s, y) for y in before)
+            room = room + fresh * (parties * max(session.length_s - one.setup_s, 0))
+            m.rows.at_most(spent - room, 0)
+
+
+def _first_touch(done: Expr, before: list[Expr]) -> Callable[[np.ndarray], int]:
+    return lambda x: int(done.value(x) > 0 and not any(y.value(x) for y in before))
 
 
 def labour_in(m: Counts, k: int, portions: Sequence[Portion]) -> Expr:
@@ -142,17 +179,17 @@ def labour_in(m: Counts, k: int, portions: Sequence[Portion]) -> Expr:
     for part in portions:
         step = m.workload.lots[part.lot].steps[part.step]
         parts.append((step.hands * part.seconds, m.done_in(part.lot, part.step, part.ends_in)))
-        if (step.task, k) in m.touched:
+        if (step.task, k) in m.set_up:
             tasks[step.task] = step.hands * step.setup_s
-    parts.extend((seconds, m.touched[task, k]) for task, seconds in tasks.items())
+    parts.extend((seconds, m.set_up[task, k]) for task, seconds in tasks.items())
     return total(parts)
 
 
-def enough_people(m: Counts, cuts: dict[int, int] | None = None) -> None:
+def enough_people(m: Counts, kept_free: dict[int, int] | None = None) -> None:
     """For each group H of helpers: seconds of work that only H can do ``<= |H| * length`` (Hall's condition).
 
-    Work of several hands: ``sum seconds <= floor(able / hands) * length``. ``cuts`` takes seconds off a session
-    whose pieces did not fit on the clock.
+    Work of several hands: ``sum seconds <= floor(able / hands) * length``. ``kept_free``: seconds of people to leave
+    free in a session, since whole pieces rarely fill everybody's time.
     """
     for k, portions in enumerate(m.portions):
         session = m.workload.sessions[k]
@@ -160,7 +197,7 @@ def enough_people(m: Counts, cuts: dict[int, int] | None = None) -> None:
         able = {s.task: frozenset(crew_for(m.workload, session, s.task)) for s in steps if s.hands}
         for group in _groups(set(able.values())):
             mine = [part for part, s in zip(portions, steps, strict=True) if able.get(s.task, NOBODY) <= group]
-            room = len(group) * session.length_s - (cuts or {}).get(k, 0) * (len(group) == len(session.helpers))
+            room = len(group) * session.length_s - (kept_free or {}).get(k, 0) * (len(group) == len(session.helpers))
             m.rows.at_most(labour_in(m, k, mine), max(room, 0))
         for task, crew in able.items():
             hands = max(s.hands for s in steps if s.task == task)
@@ -191,20 +228,19 @@ def seats_kept(m: Counts) -> None:
                     m.rows.at_most(labour_in(m, k, here), entry.seats * m.workload.sessions[k].length_s)
 
 
-def _stays(m: Counts, place: int) -> list[tuple[int, int, int | None, Stay]]:
+def resting_at(m: Counts, place: int) -> list[Resting]:
     """Stages that rest at the place: (lot, stage, next stage or None, stay)."""
     return [(lot, *resting) for lot, by_lot in enumerate(m.resting) for resting in by_lot if resting[2].place == place]
 
 
-def _held(m: Counts, k_in: int, k_out: int, stays: list[tuple[int, int, int | None, Stay]]) -> Expr:
+def held(m: Counts, k_in: int, k_out: int, stays: list[Resting]) -> Expr:
     """Spaces taken by pieces that came by session ``k_in`` and have not left by session ``k_out``."""
     parts: list[tuple[int, Expr]] = []
     for lot, stage, following, stay in stays:
         parts.append((stay.spaces, m.at(lot, stage, k_in)))
         if not stay.until_taken:
-            parts.append(
-                (-stay.spaces, m.at(lot, stage, m.timeline.given_up(k_out, m.workload.lots[lot].steps[stage].wait_s)))
-            )
+            step = m.workload.lots[lot].steps[stage]
+            parts.append((-stay.spaces, m.at(lot, stage, m.timeline.given_up(k_out, step, step))))
         elif following is not None:
             parts.append((-stay.spaces, m.at(lot, following, k_out)))
     return total(parts)
@@ -215,9 +251,9 @@ def space_kept(m: Counts) -> None:
     for place, entry in enumerate(m.workload.places):
         if entry.holds is None:
             continue
-        stays = _stays(m, place)
-        for k in _sessions_entered(m, stays):
-            m.rows.at_most(_held(m, k, k, stays), entry.holds)
+        stays = resting_at(m, place)
+        for k in sessions_entered(m, stays):
+            m.rows.at_most(held(m, k, k, stays), entry.holds)
         for arrives_s in sorted({m.workload.lots[lot].arrives_s for lot, stage, _, _ in stays if stage < 0}):
             there, coming = _found_by(m, arrives_s, stays)
             m.rows.at_most(there + coming, entry.holds)
@@ -225,7 +261,7 @@ def space_kept(m: Counts) -> None:
                 m.rows.at_most(there, 0)
 
 
-def _found_by(m: Counts, arrives_s: int, stays: list[tuple[int, int, int | None, Stay]]) -> tuple[Expr, int]:
+def _found_by(m: Counts, arrives_s: int, stays: list[Resting]) -> tuple[Expr, int]:
     """What a lot that arrives at that moment finds in its place, and the spaces of all that arrives with it.
 
     Nobody clears the place between midnight and the first session of the day.
@@ -249,7 +285,7 @@ def _found_by(m: Counts, arrives_s: int, stays: list[tuple[int, int, int | None,
     return total(there), coming
 
 
-def _sessions_entered(m: Counts, stays: list[tuple[int, int, int | None, Stay]]) -> list[int]:
+def sessions_entered(m: Counts, stays: list[Resting]) -> list[int]:
     """Sessions in which something may come to rest: by work, or by the arrival of a lot."""
     entered: set[int] = set()
     for lot, stage, _, _ in stays:
@@ -259,29 +295,3 @@ def _sessions_entered(m: Counts, stays: list[tuple[int, int, int | None, Stay]])
             first = m.timeline.first_starting_at(m.workload.lots[lot].arrives_s)
             entered.update(k for k in (max(first - 1, 0), first) if k < len(m.workload.sessions))
     return sorted(entered)
-
-
-def loads_go_in_whole(m: Counts) -> None:
-    """``in <= holds * L[k]`` and ``held before in <= holds * (1 - L[k])``: a new load only into an empty place."""
-    for place, entry in enumerate(m.workload.places):
-        if not entry.whole_loads or entry.holds is None:
-            continue
-        stays = _stays(m, place)
-        for k in _sessions_entered(m, stays):
-            coming = total((stay.spaces, m.done_in(lot, stage, k)) for lot, stage, _, stay in stays if stage >= 0)
-            load = m.loads[place, k] = m.helping(0, 1, _any(coming))
-            m.rows.at_most(coming - load * entry.holds, 0)
-            m.rows.at_most(_held(m, k - 1, k, stays) + load * entry.holds, entry.holds)
-
-
-PROMISES = (
-    counts_only_rise,
-    no_step_overtakes,
-    orders_kept,
-    not_too_late_after,
-    set_up_where_touched,
-    seats_kept,
-    space_kept,
-    loads_go_in_whole,
-)
-"""Rows that hold whether or not the winter fits; the others take extra arguments (see ``offseason.solver.model``)."""

@@ -12,6 +12,7 @@ from offseason.solver.improve import EXACT_MANNERS, LED_MANNERS
 from offseason.solver.manner import Manner
 from offseason.solver.model import build_with_shortfall
 from offseason.solver.relaxation import Relaxation, rounded_up
+from offseason.solver.windows import with_whole_stretches
 from offseason.workload.model import Schedule, Workload
 
 RELAXATION_SHARE = 0.3
@@ -51,7 +52,32 @@ def least_shortfall(workload: Workload, hunt: Hunt) -> Schedule | None:
         _offer_to_both(hunt, short, found.point, EXACT_MANNERS)
     if found.interrupted:
         raise KeyboardInterrupt
-    return None if _found_after_all(hunt) else _schedule(short)
+    return None if _found_after_all(hunt) else _schedule(short, certain=short.bound(0) > 0 and _certain(hunt))
+
+
+def _certain(hunt: Hunt) -> bool:
+    """Whether something must be left even if pieces were carried over the edges of sessions, where people come and go.
+
+    Proven on a more generous winter: each stretch of hours as one session with everybody and all fit weather in it.
+    """
+    workload = hunt.model.counts.workload
+    whole = with_whole_stretches(workload)
+    if len(whole.sessions) == len(workload.sessions):
+        return True
+    model = build_with_shortfall(whole)
+    relaxed = Relaxation(model.counts.rows).minimise(model.aims[0].expr, _seconds(hunt, RELAXATION_SHARE))
+    if relaxed.bound is not None and relaxed.bound > 0:
+        return True
+    found = Search(model.counts.rows).minimise(
+        model.aims[0].expr,
+        hint=None,
+        seconds=_seconds(hunt, SEARCH_SHARE),
+        workers=hunt.settings.workers,
+        seed=hunt.settings.seed,
+    )
+    if found.interrupted:
+        raise KeyboardInterrupt
+    return found.impossible or (found.bound is not None and found.bound > 0)
 
 
 def _found_after_all(hunt: Hunt) -> bool:
@@ -68,13 +94,13 @@ def _offer_to_both(hunt: Hunt, short: Hunt, point: np.ndarray, manners: tuple[Ma
         short.offer(hunt.dispatch(replace(manner, guide=guide)))
 
 
-def _schedule(short: Hunt) -> Schedule:
+def _schedule(short: Hunt, *, certain: bool) -> Schedule:
     """The best plan there is when not all fits, with what it leaves."""
     return Schedule(
         work=short.best.work if short.best else (),
         aims=(short.reached(0),),
         left_undone=_left(short),
-        proven=short.bound(0) > 0,
+        proven=certain,
         seconds=short.settings.elapsed_s(),
         log=tuple(short.log),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from offseason.workload.flow import follows
@@ -33,9 +33,31 @@ class Timeline:
                 found[k] = found[k + 1]
         return found
 
-    def given_up(self, k: int, wait_s: int) -> int:
-        """Last session whose pieces may, after the wait, be taken up in session ``k`` (no wait: ``k``); -1: none."""
+    def given_up(self, k: int, first: Step, then: Step) -> int:
+        """Last session in which a piece can have ``first``, wait, and have ``then`` in session ``k``; -1: none.
+
+        As early in the one and as late in the other as can be: the dispatch holds to the minute. No wait: ``k``.
+        """
+        if first.wait_s == 0:
+            return k
+        return self.last_starting_by(self._ends[k] - then.seconds_each - first.wait_s - first.seconds_each)
+
+    def surely_given_up(self, k: int, wait_s: int) -> int:
+        """Last session all of whose pieces have waited by the start of session ``k`` (no wait: ``k``); -1: none."""
         return k if wait_s == 0 else self.last_ending_by(self._starts[k] - wait_s)
+
+    def last_starting_by(self, time_s: int) -> int:
+        """Last session that has started by ``time_s``; -1: none."""
+        return bisect_right(self._starts, time_s) - 1
+
+    @cached_property
+    def stretch(self) -> list[int]:
+        """For each session the first session of its stretch: sessions that follow one another without a gap."""
+        found = list(range(len(self.sessions)))
+        for k in range(1, len(found)):
+            if self._ends[k - 1] == self._starts[k] and self.sessions[k - 1].length_s:
+                found[k] = found[k - 1]
+        return found
 
     def last_ending_by(self, time_s: int) -> int:
         """Last session that has ended by ``time_s``; -1: none."""
@@ -48,6 +70,25 @@ class Timeline:
             mid = (lo + hi) // 2
             lo, hi = (mid + 1, hi) if self._starts[mid] < time_s else (lo, mid)
         return lo
+
+
+def with_whole_stretches(workload: Workload) -> Workload:
+    """A more generous winter: sessions without a gap between them as one, with everybody and all fit weather in it."""
+    timeline = Timeline(workload.sessions)
+    stretches: dict[int, list[Session]] = {}
+    for k, session in enumerate(workload.sessions):
+        stretches.setdefault(timeline.stretch[k], []).append(session)
+    merged = tuple(
+        Session(
+            day=parts[0].day,
+            starts_s=parts[0].starts_s,
+            ends_s=parts[-1].ends_s,
+            helpers=tuple(sorted({h for part in parts for h in part.helpers})),
+            fit=frozenset().union(*(part.fit for part in parts)),
+        )
+        for parts in stretches.values()
+    )
+    return replace(workload, sessions=merged, lots=tuple(replace(lot, open_heat=()) for lot in workload.lots))
 
 
 def crew_for(workload: Workload, session: Session, task: str) -> tuple[int, ...]:
@@ -64,9 +105,12 @@ def at_once(workload: Workload, session: Session, step: Step) -> int:
     return parties if seats is None else min(parties, seats // step.hands)
 
 
-def most_pieces(workload: Workload, session: Session, step: Step) -> int:
-    """The most pieces of this step that whole pieces, seats, people and set-up allow in the session."""
-    time_s = session.length_s - step.setup_s
+def most_pieces(workload: Workload, session: Session, step: Step, *, set_up_before: bool = False) -> int:
+    """The most pieces of this step that whole pieces, seats, people and set-up allow in the session.
+
+    ``set_up_before``: the kind of work may have been set up earlier in the same stretch.
+    """
+    time_s = session.length_s - (0 if set_up_before else step.setup_s)
     if time_s < step.seconds_each or (step.need is not None and step.need not in session.fit):
         return 0
     parties = at_once(workload, session, step)
@@ -121,7 +165,11 @@ def _open_for(workload: Workload, timeline: Timeline, lot: Lot, may_leave: bool)
     for step in lot.steps:
         last = len(timeline.sessions) - 1 if lot.ready_by_s is None else timeline.last_ending_by(lot.ready_by_s)
         first = timeline.first_starting_at(lot.arrives_s)
-        fits = [k for k in range(first, last + 1) if most_pieces(workload, timeline.sessions[k], step) > 0]
+        fits = [
+            k
+            for k in range(first, last + 1)
+            if most_pieces(workload, timeline.sessions[k], step, set_up_before=timeline.stretch[k] < k) > 0
+        ]
         if lot.count == 1:
             fits = sorted(
                 {
@@ -132,14 +180,14 @@ def _open_for(workload: Workload, timeline: Timeline, lot: Lot, may_leave: bool)
         found.append(fits)
     binding = [f for f in follows(lot) if f.spare == 0 and not f.skippable]
     for pair in binding:
-        before, wait_s = found[pair.first], lot.steps[pair.first].wait_s
-        found[pair.then] = [k for k in found[pair.then] if before and timeline.given_up(k, wait_s) >= before[0]]
+        before, one, two = found[pair.first], lot.steps[pair.first], lot.steps[pair.then]
+        found[pair.then] = [k for k in found[pair.then] if before and timeline.given_up(k, one, two) >= before[0]]
     for pair in reversed([] if may_leave else binding):
         after = found[pair.then]
         if (
             lot.steps[pair.then].importance is Importance.MUST
             and lot.steps[pair.first].pieces <= lot.steps[pair.then].pieces
         ):
-            last = timeline.given_up(after[-1], lot.steps[pair.first].wait_s) if after else -1
+            last = timeline.given_up(after[-1], lot.steps[pair.first], lot.steps[pair.then]) if after else -1
             found[pair.first] = [k for k in found[pair.first] if k <= last]
     return tuple(tuple(ks) for ks in found)

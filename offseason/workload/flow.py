@@ -47,3 +47,25 @@ def stages(lot: Lot) -> tuple[int, ...]:
         if step.pieces == lot.count and (last or not skippable(lot, s, s + 1)):
             found.append(s)
     return tuple(found)
+
+
+@dataclass(frozen=True)
+class WayRound:
+    """Pieces reach step ``then`` from step ``after`` (None: arrival), by way of the steps ``between`` or past them."""
+
+    after: int | None
+    between: tuple[int, ...]
+    then: int
+
+
+def ways_round(lot: Lot) -> tuple[WayRound, ...]:
+    """Every step that pieces may reach past some step before it."""
+    found = []
+    for then in range(len(lot.steps)):
+        pairs = [f for f in follows(lot) if f.then == then]
+        between = tuple(sorted(f.first for f in pairs if f.spare or f.skippable))
+        after = max((f.first for f in pairs if not f.spare and not f.skippable), default=None)
+        between = tuple(s for s in between if after is None or s > after)
+        if between:
+            found.append(WayRound(after, between, then))
+    return tuple(found)

@@ -75,6 +75,21 @@ def _keeps_order(facts: list[dict[str, int]], pieces: list[list[tuple[int, int]]
                     if through < number - slack:
                         return False
             reached = reached or (facts[s]["pieces"] == COUNT and not skippable)
+        if not _pieces_suffice(facts, pieces, t):
+            return False
+    return True
+
+
+def _pieces_suffice(facts: list[dict[str, int]], pieces: list[list[tuple[int, int]]], t: int) -> bool:
+    """Whether in every minute there are pieces for all that is begun at step t and still in the steps it may pass."""
+    by_all = [s for s in range(t) if facts[s]["pieces"] == COUNT and (facts[s]["must"] or facts[t]["needed"])]
+    for minute in range(100):
+        through = [sum(end + fact["wait"] <= minute for _, end in of) for of, fact in zip(pieces, facts, strict=True)]
+        begun = [sum(begin <= minute for begin, _ in of) for of in pieces]
+        there = through[by_all[-1]] if by_all else COUNT
+        passed = range(by_all[-1] + 1 if by_all else 0, t)
+        if passed and begun[t] + sum(begun[s] - through[s] for s in passed) > there:
+            return False
     return True
 
 

@@ -118,6 +118,61 @@ gear:
     assert_breaks(winter, changed(rows, "09:12-09:32", "10:44-11:04"), "order", 3, says="2 pieces would be in stack")
 
 
+GLUED = """
+season: {from: 2026-10-05, until: 2026-10-07}
+crew: {Ines: {works: {mon-wed: 09:00-12:00}}}
+tasks:
+  scrape: {minutes_each: 60}
+  mend: {minutes_each: 60, share: 50%, needs: [scrape], then: {dries: glue}}
+  put away: {minutes_each: 60}
+gear: {floors: {piece: floor, count: 2, last_painted: 2026, steps: [scrape, mend, put away]}}
+"""
+GLUED_ROWS = """
+2026-10-05 09:00-10:00 | Ines | scrape 1 of floors
+2026-10-05 10:00-11:00 | Ines | mend 1 of floors
+2026-10-06 09:00-10:00 | Ines | scrape 1 of floors
+2026-10-06 10:00-11:00 | Ines | put away 1 of floors
+2026-10-06 11:00-12:00 | Ines | put away 1 of floors
+"""
+
+
+def test_one_floor_glued_while_the_other_is_put_away_keeps_its_promises():
+    assert_keeps(GLUED, GLUED_ROWS)
+
+
+def test_the_only_floor_scraped_is_not_put_away_while_its_glue_dries():
+    rows = changed(GLUED_ROWS, "2026-10-06 10:00-11:00", "2026-10-05 11:00-12:00")
+    told = "1 piece would have begun put away while 1 piece of floors still is in mend or waiting after it"
+    assert_breaks(GLUED, rows, "order", 4, says=f"{told}, and only 1 is through scrape: 1 too many")
+    # A day later the other one is scraped, but the glue of the first has not dried before 11:00.
+    assert_keeps(GLUED, changed(rows, "2026-10-05 11:00-12:00", "2026-10-07 11:00-12:00"))
+
+
+def test_work_that_may_be_skipped_holds_up_the_piece_it_is_done_to():
+    winter = changed(changed(GLUED, "share: 50%, needs: [scrape], ", ""), "mend: {", "mend: {importance: could, ")
+    assert_keeps(winter, GLUED_ROWS)
+    rows = changed(GLUED_ROWS, "2026-10-06 10:00-11:00", "2026-10-05 11:00-12:00")
+    assert_breaks(winter, rows, "order", 4, says="1 too many")
+
+
+def test_a_floor_already_put_away_is_not_mended_in_place_of_one_not_yet_scraped():
+    rows = changed(GLUED_ROWS, "2026-10-05 10:00-11:00", "2026-10-05 11:00-12:00")
+    rows = changed(rows, "2026-10-06 10:00-11:00", "2026-10-05 10:00-11:00")
+    rows = changed(rows, "2026-10-06 11:00-12:00", "2026-10-07 11:00-12:00")
+    assert_breaks(GLUED, rows, "order", 2, says="1 too many")
+
+
+def test_of_gear_as_it_arrives_no_piece_is_at_two_steps_at_once():
+    winter = changed(GLUED, "steps: [scrape, mend, put away]", "steps: [mend, put away]")
+    rows = """
+2026-10-05 09:00-10:00 | Ines | mend 1 of floors
+2026-10-05 10:00-12:00 | Ines | put away 2 of floors
+"""
+    assert_breaks(winter, rows, "waiting", 2)
+    assert_keeps(winter, rows.replace("10:00-12:00 | Ines | put away 2", "10:00-11:00 | Ines | put away 1")
+                 + "2026-10-06 10:00-11:00 | Ines | put away 1 of floors")  # fmt: skip
+
+
 def test_a_step_behind_a_share_still_follows_the_last_full_step():
     winter = """
 season: {from: 2026-10-05, until: 2026-10-30}

@@ -336,3 +336,11 @@ def test_a_folder_that_is_not_there_is_told_in_a_sentence(tmp_path):
         write_plan(tmp_path / "nowhere" / "plan.yaml", SMALL)
     with pytest.raises(PlanFileError):
         write_plan(Path(tmp_path), SMALL)
+
+
+def test_a_scenario_given_for_a_plan_is_told_in_one_sentence():
+    scenario = "season: {from: 2026-10-05, until: 2027-04-09}\ncrew: {Ines: {works: {sat: 09:00-12:00}}}\n"
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(scenario, "winter.yaml")
+    told = [str(problem) for problem in caught.value.problems]
+    assert told == ["winter.yaml: this is a scenario, not a plan; `offseason plan` makes a plan of it"]

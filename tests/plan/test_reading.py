@@ -4,8 +4,10 @@ from datetime import UTC, date, datetime, time, timedelta
 
 from offseason.plan.document import Plan, Row
 from offseason.plan.load import bottleneck, resources
-from offseason.plan.reading import comb_safety, left_over, presences
+from offseason.plan.reading import comb_safety, left_over, presences, tightest
+from offseason.workload.build import build_workload
 from offseason.workload.model import Helper, Importance, Lot, Place, Session, Stay, Step, Workload
+from tests.plan.winters import winter
 
 MON = date(2026, 10, 5)
 DAY_S = 86_400
@@ -147,3 +149,91 @@ def test_a_rack_that_pieces_leave_by_themselves_is_empty_again_the_next_day():
 
 def test_an_empty_plan_has_no_bottleneck():
     assert bottleneck(workload(), plan_of()) is None
+
+
+# Clocks go back at 03:00 on 25 October and forward at 02:00 on 28 March (common to all zones of CET).
+NIGHT = """
+season: {from: 2026-10-24, until: 2026-10-26, timezone: CET}
+crew: {Ines: {works: {sun: 00:00-06:00}}}
+jobs: {mend the fence: {hours: 7}}
+"""
+
+
+def night_row(start, end, day=date(2026, 10, 25)):
+    return Row(day, start, end, ("Ines",), "mend the fence", "mend the fence", 1)
+
+
+def test_the_night_of_25_hours_gives_its_helper_an_hour_more():
+    both = night_row(time(0), time(2, fold=1)), night_row(time(2, fold=1), time(6))
+    (ines,) = presences(build_workload(winter(NIGHT)), plan_of(*both))
+    assert (ines.hours, ines.offered_hours) == (7, 7)
+    most = bottleneck(build_workload(winter(NIGHT)), plan_of(*both))
+    assert most is not None
+    assert (most.what, most.share) == ("person", 1.0)
+
+
+def test_hours_in_the_hour_that_comes_twice_count_the_time_that_is_meant():
+    night = build_workload(winter(NIGHT))
+    for start, end, hours in (
+        (time(1, 30), time(2, 30), 1),
+        (time(1, 30), time(2, 30, fold=1), 2),
+        (time(2, 30), time(2, 30, fold=1), 1),
+        (time(2, 15, fold=1), time(2, 45, fold=1), 0.5),
+        (time(0), time(6), 7),
+    ):
+        (ines,) = presences(night, plan_of(night_row(start, end)))
+        assert ines.hours == hours
+
+
+def test_a_row_through_the_hour_left_out_in_spring_is_an_hour_shorter():
+    spring = NIGHT.replace("2026-10-24, until: 2026-10-26", "2027-03-27, until: 2027-03-29")
+    through = night_row(time(1), time(4), date(2027, 3, 28))
+    (ines,) = presences(build_workload(winter(spring)), plan_of(through))
+    assert (ines.hours, ines.offered_hours) == (2, 5)
+    (unchanging,) = presences(build_workload(winter(spring.replace(", timezone: CET", ""))), plan_of(through))
+    assert (unchanging.hours, unchanging.offered_hours) == (3, 6)
+
+
+# Comb with webbing is due the day it comes in, other comb by the eve of the moths (derived).
+TWO_LOTS = """
+season: {from: 2026-10-05, until: 2027-05-14, timezone: CET}
+moths: {season_starts: 2027-04-20}
+crew: {Ines: {works: {mon-fri: 09:00-12:00}}}
+places: {loft: {holds: 99 combs}, freezer: {holds: 99 combs, celsius: -18}}
+tasks:
+  freeze: {minutes_each: 1, kills: true, then: {wait: freezer stay, in: freezer}}
+  seal: {minutes_each: 1, seals: true, then: {in: loft}}
+gear:
+  webbed: {piece: deep comb, count: 10, rests: loft, arrives: 2026-11-02, webbing_seen: true, steps: [freeze, seal]}
+  late: {piece: deep comb, count: 10, rests: loft, steps: [freeze, seal]}
+"""
+
+
+def test_days_in_hand_are_counted_to_the_day_by_which_each_lot_must_be_safe():
+    rows = [row(28, 1, "webbed", "freeze"), row(30, 1, "webbed", "seal"), row(35, 1, "late", "freeze")]
+    lots = comb_safety(build_workload(winter(TWO_LOTS)), plan_of(*rows, row(37, 1, "late", "seal")))
+    assert [(lot.lot, lot.since, lot.treat_by, lot.days_in_hand) for lot in lots] == [
+        ("webbed", date(2026, 11, 2), date(2026, 11, 2), 0),
+        ("late", date(2026, 11, 9), date(2027, 4, 19), 161),
+    ]
+    assert tightest(lots) is lots[0]
+
+
+def test_comb_that_no_work_made_safe_has_no_days_in_hand():
+    (lot,) = comb_safety(workload(combs(protected=True)), plan_of())
+    assert (lot.days_in_hand, tightest([lot])) == (None, None)
+
+
+def test_a_treatment_need_not_be_renewed_as_often_as_it_could_be():
+    text = """
+season: {from: 2026-10-05, until: 2027-04-30}
+moths: {season_starts: 2027-02-20, season_ends: 2026-10-20}
+crew: {Ines: {works: {sat: 09:00-12:00}}}
+tasks: {treat: {minutes_each: 0.5, protects: 8 w}}
+gear: {combs: {piece: deep comb, count: 100, steps: [treat]}}
+"""
+    treated = build_workload(winter(text))
+    assert len(treated.lots[0].steps) > 2
+    assert left_over(treated, plan_of(row(5, 1, "combs", "treat", 100))) == ()
+    (left,) = left_over(treated, plan_of(row(5, 1, "combs", "treat", 90)))
+    assert (left.pieces, left.of_pieces) == (10, 100)

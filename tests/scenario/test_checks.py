@@ -165,3 +165,67 @@ def test_a_ring_may_lead_through_gear_and_tasks():
     ring = "jobs:\n  clear the rack: {hours: 1, after: [supers], before: [first coat]}\n"
     assert len(told(add=ring)) == 1
     assert told(add=ring.replace("after", "before").replace(", before: [first coat]", "")) == []
+
+
+SORTED = """\
+season: {from: 2026-10-05, until: 2027-05-14}
+moths: {season_starts: 2027-04-20}
+crew: {Ines: {works: {sat: 09:00-12:00}}}
+places: {freezer: {holds: 60 combs, celsius: -18}, loft: {holds: 400 combs}, cellar: {holds: 400 combs, celsius: 0..4}}
+tasks:
+  sort: {minutes_each: 1}
+  carry down: {minutes_each: 1, then: {in: cellar}}
+  melt: {minutes_each: 3, uses_up: true}
+  freeze: {minutes_each: 0.5, kills: true, then: {wait: freezer stay, in: freezer}}
+  thaw: {minutes_each: 0.5, then: {in: loft}}
+  seal: {minutes_each: 0.5, seals: true, within: 24 h, needs: [thaw], then: {in: loft}}
+  treat: {minutes_each: 0.5, protects: 4 w}
+  treat once: {minutes_each: 0.5, protects: season}
+gear:
+  combs: {piece: medium comb, count: 60, rests: loft, steps: [sort]}
+"""
+
+
+def test_comb_that_is_only_sorted_is_told_to_be_unprotected():
+    with pytest.raises(ScenarioError, match="nothing protects 'combs' from moths after 'sort'"):
+        read(SORTED)
+
+
+@pytest.mark.parametrize(
+    "steps",
+    [
+        "[sort, carry down]",
+        "[sort, melt]",
+        "[freeze]",
+        "[sort, freeze, thaw, seal]",
+        "[sort, treat]",
+        "[treat once, sort]",
+        "[sort], foulbrood: none known, ready_by: 2027-04-18",
+        "[], foulbrood: suspected",
+    ],
+)
+def test_comb_that_rests_safe_or_is_gone_or_not_asked_for_is_let_through(steps):
+    text = SORTED.replace("[sort]", steps)
+    assert text != SORTED
+    assert list(read(text).gear) == ["combs"]
+
+
+def test_comb_that_came_into_a_cold_store_needs_no_step():
+    assert read(SORTED.replace("rests: loft, steps: [sort]", "rests: cellar")).gear["combs"].steps == ()
+
+
+def test_without_a_moth_season_nothing_need_protect_comb():
+    assert read(SORTED.replace("moths: {season_starts: 2027-04-20}\n", "")).moths is None
+
+
+def test_comb_is_not_called_unprotected_where_its_freezing_holds_the_mistake():
+    text = SORTED.replace("[sort]", "[freeze, thaw]").replace(", in: freezer}", "}")
+    with pytest.raises(ScenarioError) as caught:
+        read(text)
+    assert [problem.line for problem in caught.value.problems] == [9]
+
+
+def test_a_lot_with_a_mistaken_count_still_has_its_other_words_looked_up():
+    one_by_one = [told((old, new)) for old, new in (("count: 20", "count: 0"), ("[scrape, first", "[scrap, first"))]
+    together = told(("count: 20", "count: 0"), ("[scrape, first", "[scrap, first"))
+    assert together == [line for lines in one_by_one for line in lines]

@@ -66,7 +66,7 @@ def workload():
                 "super combs",
                 60,
                 (Step("freeze", 60, 18, wait_s=DAY_S, stays=(Stay(1),), protected=True),),
-                treat_by_s=190 * DAY_S,
+                treat_by_s=197 * DAY_S,
             ),
             Lot("rebuild the rack", "rebuild the rack", 8, (Step("rebuild the rack", 8, 900),)),
             Lot("look 1", "look at the combs", 1, (Step("look at the combs", 1, 1800, importance=Importance.SHOULD),)),

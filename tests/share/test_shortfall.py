@@ -1,6 +1,7 @@
 """What is said when must-work does not fit."""
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, timedelta
 
 import pytest
 
@@ -53,3 +54,37 @@ def test_proven_impossible_and_not_found_are_told_apart(scenario, workload, prov
 def test_shortfall_fits_eighty_columns(scenario, workload):
     text = shortfall_text(scenario, workload, short((1, 0, 24), (2, 0, 6)))
     assert max(map(len, text.splitlines())) <= 80
+
+
+def daily(days):
+    rounds = tuple(
+        replace(LOOK, period=(date(2026, 10, 5) + timedelta(days=n), date(2026, 10, 5) + timedelta(days=n)))
+        for n in range(days)
+    )
+    return rounds, tuple((n, 0, 1) for n in range(days))
+
+
+def test_a_round_of_one_day_is_named_by_that_day(scenario, workload):
+    rounds, left = daily(1)
+    text = flat(shortfall_text(scenario, replace(workload, lots=rounds), short(*left)))
+    assert "- look at the combs: the one on Mon 5 Oct 2026, 0.5 h of work" in text
+
+
+def test_of_many_rounds_only_a_few_are_named(scenario, workload):
+    rounds, left = daily(65)
+    text = shortfall_text(scenario, replace(workload, lots=rounds), short(*left))
+    assert text.count("the one on") == 3
+    assert "- look at the combs: and 62 more" in flat(text)
+
+
+def test_of_many_lots_only_so_many_are_named_as_will_be_read(scenario, workload):
+    lots = tuple(replace(workload.lots[1], stated=f"combs {n}") for n in range(50))
+    text = shortfall_text(scenario, replace(workload, lots=lots), short(*((n, 0, 1) for n in range(50))))
+    assert text.count("- combs") == 20
+    assert "- and 30 more" in flat(text)
+
+
+def test_what_was_only_not_found_says_what_was_not_tried(scenario, workload):
+    told = "(Every piece of a lot is planned between two changes of people or weather; one carried over such a change"
+    assert told in flat(shortfall_text(scenario, workload, short((1, 0, 24), proven=False)))
+    assert told not in flat(shortfall_text(scenario, workload, short((1, 0, 24), proven=True)))

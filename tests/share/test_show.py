@@ -1,7 +1,7 @@
 """The plan for reading: by day, by person, by lot."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, time
 
 import pytest
 
@@ -100,3 +100,48 @@ def test_a_name_cannot_steer_the_terminal(scenario, plan, by):
 def test_a_single_piece_is_one_of_its_lot(plan):
     one = replace(plan, rows=(replace(plan.rows[1], pieces=1),))
     assert "scrape: one of the brood boxes" in flat(show_text(None, one, "day"))
+
+
+def at_the_change(plan, day, start, end):
+    return replace(plan, rows=(replace(plan.rows[1], day=day, start=start, end=end),))
+
+
+def test_an_hour_the_clock_shows_twice_is_told_apart(scenario, plan):
+    autumn = at_the_change(plan, date(2026, 10, 25), time(2, 30), time(2, 30, fold=1))
+    assert "02:30-02:30 again" in flat(show_text(scenario, autumn))
+    assert "1 day, 1.0 h" in show_text(None, autumn, "person")
+
+
+@pytest.mark.parametrize(
+    ("day", "start", "end", "hours"),
+    [
+        (date(2026, 10, 25), time(1), time(4), "4.0 h"),
+        (date(2027, 3, 28), time(1), time(4), "2.0 h"),
+        (date(2026, 10, 24), time(1), time(4), "3.0 h"),
+    ],
+)
+def test_hours_are_those_that_pass_also_when_the_clocks_change(scenario, plan, day, start, end, hours):
+    season = scenario.season.model_copy(update={"timezone": "CET"})
+    in_zone = scenario.model_copy(update={"season": season})
+    assert f"1 day, {hours}" in show_text(in_zone, at_the_change(plan, day, start, end), "person")
+
+
+def test_the_second_showing_of_an_hour_stands_below_the_first(scenario, plan):
+    second = replace(plan.rows[1], start=time(2, 10, fold=1), end=time(2, 40, fold=1))
+    first = replace(plan.rows[1], start=time(2, 30), end=time(2, 50))
+    text = show_text(scenario, replace(plan, rows=(second, first)))
+    assert text.index("02:30-02:50") < text.index("02:10 again-02:40 again")
+
+
+def test_one_person_alone_at_the_torch_is_said_in_the_caution(scenario, plan):
+    tasks = {**scenario.tasks, "torch inside": scenario.tasks["scrape"]}
+    torching = replace(plan, rows=(replace(plan.rows[1], step="torch inside"),))
+    text = flat(show_text(scenario.model_copy(update={"tasks": tasks}), torching))
+    assert CAUTIONS["torch"] in text
+    assert "torch inside: planned for one person alone: give it `hands: 2`." in text
+
+
+def test_a_treatment_brings_its_caution_even_if_the_keeper_wrote_none(scenario, plan):
+    treat = scenario.tasks["scrape"].model_copy(update={"treatment": "acetic acid 80 %", "caution": ()})
+    text = flat(show_text(scenario.model_copy(update={"tasks": {**scenario.tasks, "scrape": treat}}), plan))
+    assert CAUTIONS["acids"] in text

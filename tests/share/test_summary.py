@@ -6,7 +6,9 @@ from datetime import date, time
 import pytest
 
 from offseason.plan.document import Aim, Row
+from offseason.plan.supplies import Supply
 from offseason.share.terminal import summary
+from offseason.share.terminal.summary import amount_text
 from offseason.trade.cautions import CAUTIONS, LAST_WORD
 
 
@@ -90,3 +92,17 @@ def test_a_plan_without_a_moth_season_says_that_no_protection_is_planned(scenari
     no_comb = replace(workload, lots=workload.lots[:1])
     text = summary(scenario.model_copy(update={"moths": None}), no_comb, plan)
     assert "no moth season is given, so no protection is planned" in text
+
+
+@pytest.mark.parametrize(("litres", "said"), [(0.61, "0.7 L"), (0.6, "0.6 L"), (0.1 + 0.2, "0.3 L"), (0.01, "0.1 L")])
+def test_paint_is_rounded_up_for_a_tin_too_few_spoils_the_day(litres, said):
+    assert amount_text(Supply("latex paint", litres, "L", date(2026, 10, 12))) == said
+
+
+def test_summary_says_plainly_where_one_person_alone_is_planned_for_hot_wax(scenario, workload, plan):
+    melting = replace(plan, rows=(replace(plan.rows[1], step="melt"),))
+    with_melt = scenario.model_copy(update={"tasks": {**scenario.tasks, "melt": scenario.tasks["scrape"]}})
+    told = "melt: planned for one person alone: give it `hands: 2`."
+    assert told in flat(summary(with_melt, workload, melting))
+    together = replace(plan, rows=(replace(melting.rows[0], who=plan.rows[3].who),))
+    assert told not in flat(summary(with_melt, workload, together))

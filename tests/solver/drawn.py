@@ -100,7 +100,7 @@ def _tasks(draw, people):
             "minutes_each": draw(minutes),
             "setup_minutes": draw(st.sampled_from([0, 10])),
             "weather": "painting",
-            "then": {"wait": draw(st.sampled_from(["6 h", "16 h", "30 h"])), "on": "rack"},
+            "then": {"wait": draw(st.sampled_from(["40 min", "6 h", "16 h", "30 h"])), "on": "rack"},
         },
         "put away": {"minutes_each": draw(st.sampled_from([1, 3])), "hands": hands, "then": {"in": "loft"}},
         "freeze": {

@@ -9,7 +9,9 @@ import pytest
 
 from offseason.solver.comb import comb_is_protected
 from offseason.solver.counts import Counts
-from offseason.solver.promises import PROMISES, enough_people, must_work_is_done, set_up_where_touched
+from offseason.solver.loads import loads_follow_one_another, loads_go_in_whole
+from offseason.solver.model import PROMISES
+from offseason.solver.promises import enough_people, must_work_is_done, set_up_where_touched
 from offseason.workload.model import Helper, Lot, Order, Place, Stay, Workload
 from tests.solver.winters import (
     DAY,
@@ -26,7 +28,7 @@ from tests.solver.winters import (
     winter,
 )
 
-ALL = (*PROMISES, enough_people, must_work_is_done, comb_is_protected)
+ALL = (*(set(PROMISES) - {loads_follow_one_another}), enough_people, must_work_is_done, comb_is_protected)
 
 Rows = list[list[int]]
 """Counts of one lot: for each step, the pieces through it by the end of each session."""
@@ -72,6 +74,54 @@ def test_the_second_coat_waits_till_the_first_is_dry():
     coats = lot("boxes", 3, step("first coat", 3, 5, wait_s=25 * HOUR), step("second coat", 3, 5))
     assert broken(winter(mornings(4), coats), [[2, 3, 3, 3], [0, 0, 3, 3]]) == {"no_step_overtakes"}
     assert broken(winter(mornings(4), coats), [[2, 3, 3, 3], [0, 0, 2, 3]]) == set()
+
+
+@pytest.mark.parametrize(("hours", "fits"), [(24 + 5 / 6, True), (24 + 5 / 6 + 1 / 60, False)])
+def test_the_first_coat_may_be_dry_by_the_end_of_the_next_morning(hours, fits):
+    # from 9:05, when it has its first coat, to 9:55 of the day after, when it may begin its second: not a minute more
+    coats = lot("boxes", 1, step("first coat", 1, 5, wait_s=round(hours * HOUR)), step("second coat", 1, 5))
+    told = broken(winter(mornings(4), coats), [[0, 1, 1, 1], [0, 0, 1, 1]])
+    assert told == (set() if fits else {"no_step_overtakes"})
+
+
+def test_the_only_box_that_is_scraped_is_not_put_away_while_its_glue_dries():
+    steps = (step("scrape", 2, 5), step("mend", 1, 5, needs=(0,), wait_s=20 * HOUR), step("put away", 2, 5))
+    boxes = winter(mornings(3), lot("boxes", 2, *steps))
+    assert broken(boxes, [[1, 2, 2], [1, 1, 1], [1, 1, 2]]) == {"none_is_taken_out_of_hand"}
+    assert broken(boxes, [[1, 2, 2], [1, 1, 1], [0, 2, 2]]) == set()
+    assert broken(boxes, [[2, 2, 2], [1, 1, 1], [1, 1, 2]]) == set()
+
+
+def test_a_set_up_serves_until_the_stretch_ends_whoever_comes_and_goes():
+    # 30 min of set-up and 90 min of glueing fill two hours in two sessions; after a break it is set up anew
+    glueing = lot("boxes", 9, step("glue", 9, 10, setup_s=1_800))
+    for break_h, told in ((0, set()), (1, {"set_up_where_touched", "counts_only_rise", "enough_people"})):
+        sessions = [session(0, 9, 1), session(0, 10 + break_h, 1), session(1, 9, 3)]
+        assert broken(winter(sessions, glueing), [[3, 9, 9]]) == told
+
+
+def test_the_next_load_is_closed_when_the_last_has_waited_and_was_taken_out():
+    # ten a day, 24 h in the freezer, each load closed 12.5 min later than the last: the third is too late for 9:30
+    freeze = step("freeze", 40, 1, wait_s=24 * HOUR, stays=staying(0))
+    combs = lot("combs", 40, freeze, step("seal", 40, 0.25))
+    cold = winter(mornings(6, 0.5), combs, places=(Place("freezer", holds=10, whole_loads=True),))
+    daily = [[10, 20, 30, 40, 40, 40], [0, 10, 20, 30, 40, 40]]
+    with_a_rest = [[10, 20, 20, 30, 40, 40], [0, 10, 20, 20, 30, 40]]
+    assert broken(cold, daily) == broken(cold, with_a_rest) == set()
+    assert chain_is_broken(cold, daily, [10, 22.5, 30, 30])
+    assert chain_is_broken(cold, with_a_rest, [10, 22, 0, 12.5, 25])
+    assert not chain_is_broken(cold, with_a_rest, [10, 22.5, 0, 12.5, 25])
+
+
+def chain_is_broken(workload: Workload, rows: Rows, closed_min: list[float]) -> bool:
+    """Whether loads closed so many minutes after the start of each session follow too soon on one another."""
+    m = Counts.of(workload)
+    loads_go_in_whole(m)
+    loads_follow_one_another(m)
+    point = m.point([np.array(rows)])
+    for ((_, k), moment), minutes in zip(sorted(m.closes.items()), closed_min, strict=False):
+        point[next(iter(moment.terms))] = workload.sessions[k].starts_s + round(minutes * 60)
+    return len(m.rows.matrix().broken(point)) > 0
 
 
 def test_boxes_that_need_no_mending_do_not_wait_for_those_that_do():
@@ -225,10 +275,12 @@ def lapsing(renewals: int) -> Lot:
     return lot("combs", 4, *steps, treat_by_s=DAY, protect_until_s=4 * DAY)
 
 
-@pytest.mark.parametrize("renewed", [[0, 0, 4, 4], [0, 4, 4, 4]])
+@pytest.mark.parametrize("renewed", [[0, 0, 0, 4], [0, 0, 4, 4], [0, 4, 4, 4]])
 def test_a_treatment_that_lapses_is_renewed_before_it_does(renewed):
-    # treated on the first morning for two days: on the third morning at nine it lapses, the session ends at ten
-    late = renewed[1] == 0
-    assert broken(winter(mornings(4), lapsing(1)), [[4] * 4, renewed]) == {"comb_is_protected"}
-    twice = broken(winter(mornings(4), lapsing(2)), [[4] * 4, renewed, [0, 0, 4, 4]])
+    # treated on the first morning for two days: by ten o'clock on the third morning it lapses
+    late, early = renewed[2] == 0, renewed[1] == 4
+    assert broken(winter(mornings(4), lapsing(1)), [[4] * 4, renewed]) == (
+        {"comb_is_protected"} if late or early else set()
+    )
+    twice = broken(winter(mornings(4), lapsing(2)), [[4] * 4, renewed, [0, 0, 0 if late else 4, 4]])
     assert twice == ({"comb_is_protected"} if late else set())

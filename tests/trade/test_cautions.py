@@ -68,6 +68,73 @@ def test_work_that_leaves_old_paint_alone_brings_no_lead(work):
     assert cautions_for(kind_of_work=work, old_paint=True) == ()
 
 
+# which words of a name tell of which hazard: common practice, no source
+@pytest.mark.parametrize(
+    ("work", "caution"),
+    [
+        ("melt down old comb", "hot wax"),
+        ("render the culled comb", "hot wax"),
+        ("press the cappings", "hot wax"),
+        ("Pressing last year's cappings", "hot wax"),
+        ("wax dipping", "hot wax"),
+        ("dip lids in wax", "hot wax"),
+        ("pour hot wax", "hot wax"),
+        ("torch inside", "torch"),
+        ("scorch_boxes", "torch"),
+        ("flame the floors", "torch"),
+        ("blowtorch", "torch"),
+        ("lye bath", "lye"),
+        ("dip in caustic soda", "lye"),
+        ("boil with sodium hydroxide", "lye"),
+        ("burn sulphur", "acids"),
+        ("sulfur strips", "acids"),
+        ("CO2 chamber", "acids"),
+        ("oxalic", "acids"),
+        ("lay out moth crystals", "moth crystals"),
+        ("strip the old paint", "solvents"),
+        ("strip the old paint", "lead"),
+    ],
+)
+def test_the_name_of_the_work_tells_of_the_hazard(work, caution):
+    assert caution in cautions_for(kind_of_work=work, old_paint=False)
+
+
+@pytest.mark.parametrize(
+    "work",
+    [
+        "fill the solar melter",
+        "surrender the keys",
+        "press the lids flat",
+        "wire and wax",
+        "flamenco",
+        "unlyed",
+        "torchon",
+    ],
+)
+def test_words_that_only_look_alike_bring_no_caution(work):
+    assert cautions_for(kind_of_work=work, old_paint=False) == ()
+
+
+@pytest.mark.parametrize(
+    ("substance", "caution"),
+    [
+        ("acetic acid 80 %", "acids"),
+        ("formic", "acids"),
+        ("carbon dioxide", "acids"),
+        ("paradichlorobenzene", "moth crystals"),
+        ("caustic soda grams", "lye"),
+        ("white spirit", "solvents"),
+    ],
+)
+def test_a_treatment_or_supply_tells_of_the_hazard(substance, caution):
+    assert cautions_for(substances=[substance]) == (caution,)
+
+
+def test_stripping_gear_that_may_bear_old_paint_brings_lead_and_solvents():
+    assert cautions_for(kind_of_work="strip") == ("lead", "solvents")
+    assert cautions_for(kind_of_work="strip", old_paint=False) == ()
+
+
 def test_the_keepers_own_words_and_the_implied_ones_come_once_each():
     found = cautions_for(words=["solvents", "lifting"], paint="oil", kind_of_work="scrape", old_paint=True)
     assert found == ("lead", "solvents", "oily rags", "lifting")

@@ -10,7 +10,7 @@ from offseason.plan.audit.case import case_of
 from offseason.plan.audit.counts import left_undone, missed_rounds, too_early_or_late, too_many
 from offseason.plan.audit.crew import hands, outside_hours, two_places_at_once, unable
 from offseason.plan.audit.jobs import job_order
-from offseason.plan.audit.loads import topped_up
+from offseason.plan.audit.loads import out_too_soon, topped_up
 from offseason.plan.audit.minutes import set_up_forgotten, too_short
 from offseason.plan.audit.names import unknown_names
 from offseason.plan.audit.order import left_too_long, overtaken
@@ -43,6 +43,7 @@ _CHECKS = (
     job_order,
     overfull,
     topped_up,
+    out_too_soon,
     wrong_shelter,
     beside_foulbrood,
     at_risk,

@@ -1,4 +1,7 @@
-"""Places that take whole loads, such as freezers: a new load only into an empty place, and no topping up."""
+"""Places that take whole loads, such as freezers: a new load only into an empty place, and no topping up.
+
+What goes in later warms what is there, so the stay of a load counts from when the last of it went in.
+"""
 
 from __future__ import annotations
 
@@ -6,14 +9,18 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from offseason.plan.audit.broken import Broken, Promise, broken, pieces_text
+from offseason.plan.audit.broken import Broken, Promise, broken, length_text, pieces_text
 from offseason.plan.audit.case import Case
 from offseason.plan.audit.clock import span_around
 from offseason.plan.audit.space import ARRIVAL, Traffic, traffic_of
+from offseason.plan.audit.timeline import Moments
+from offseason.plan.audit.yard import Lot, Step
 from offseason.scenario.model import PlaceEntry
 
 # Where comb freezes through: a half-frozen load must not be warmed by the next one.
 _FREEZES_BELOW_OR_AT_CELSIUS = -7
+# Waits worked out by the trade rules are not whole seconds; the plan's are.
+_ROUNDING_S = 1
 
 
 def topped_up(case: Case) -> Iterator[Broken]:
@@ -65,3 +72,37 @@ def _stretch_end(case: Case, traffic: Traffic, position: int) -> int:
     # The moment is the end of a piece of work, which may be the very end of the stretch.
     stretch = span_around(case.calendar.stretches.get(day, ()), case.timeline.stints[stint].begins)
     return stretch[1] if stretch else case.clock.midnight_after(day)
+
+
+def out_too_soon(case: Case) -> Iterator[Broken]:
+    """No piece is taken out of a load before its stay is over, counted from when the last piece of the load went in."""
+    for name, place in case.scenario.places.items():
+        if not takes_whole_loads(place):
+            continue
+        traffic = traffic_of(case, name, None)
+        went_in = traffic.moments[(traffic.change > 0) & (traffic.brought > 0)]
+        for lot in case.yard.lots.values():
+            for stage, following in zip(lot.stages, lot.stages[1:], strict=False):
+                if stage.place == name and stage.after is not None and following.after is not None:
+                    after, out = lot.steps[stage.after], lot.steps[following.after]
+                    yield from _stay(case, lot, after, out, went_in)
+
+
+def _stay(case: Case, lot: Lot, after: Step, out: Step, went_in: Moments) -> Iterator[Broken]:
+    """Pieces whose own stay is too short are told of where waits are; here those that others were put in beside."""
+    own, leaving = case.timeline.of(lot, after).finishes, case.timeline.of(lot, out)
+    both = min(len(own), len(leaving))
+    begins, own, stints = leaving.begins[:both], own[:both], leaving.stints[:both]
+    if not both or not len(went_in):
+        return
+    # The last to go in before this piece is taken out belongs to its load: a new load waits until all are out.
+    last = went_in[np.maximum(np.searchsorted(went_in, begins, "left") - 1, 0)]
+    stays_s = after.wait_s - _ROUNDING_S
+    soon = (begins >= own + stays_s) & (begins >= last) & (begins < last + stays_s)
+    for stint in dict.fromkeys(stints[soon].tolist()):
+        of_row = soon & (stints == stint)
+        short = length_text(float(np.max(last[of_row] + after.wait_s - begins[of_row])))
+        pieces = pieces_text(int(np.count_nonzero(of_row)))
+        said = f"too soon for {pieces}: {length_text(after.wait_s)} {after.wait_for} are needed from when the last"
+        said += f" of the load went in ({case.when(int(last[of_row].max()))}), {short} are missing"
+        yield broken(Promise.WHOLE_LOADS, case.timeline.row(stint), said)

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from offseason.plan.audit.broken import Broken, Promise, broken, length_text, pieces_text
 from offseason.plan.audit.case import Case
+from offseason.plan.audit.inhand import in_two_steps_at_once
 from offseason.plan.audit.timeline import Moments, Pieces
 from offseason.plan.audit.yard import Lot, Step
 
@@ -17,11 +18,21 @@ _ROUNDING_S = 1
 
 
 def overtaken(case: Case) -> Iterator[Broken]:
-    """The i-th piece to begin a step finds at least i pieces (less the slack) through the steps before, waited out."""
-    for lot in case.yard.lots.values():
-        for step in lot.steps:
-            for before in steps_to_find_done(lot, step):
-                yield from _between(case, lot, before, step)
+    """The i-th piece to begin a step finds at least i pieces (less the slack) through the steps before, waited out.
+
+    And no piece is at two steps at once.
+    """
+    found = [
+        one
+        for lot in case.yard.lots.values()
+        for step in lot.steps
+        for before in steps_to_find_done(lot, step)
+        for one in _between(case, lot, before, step)
+    ]
+    yield from found
+    rows = {id(one.row) for one in found}
+    told = frozenset(number for number, stint in enumerate(case.timeline.stints) if id(stint.row) in rows)
+    yield from in_two_steps_at_once(case, told)
 
 
 def steps_to_find_done(lot: Lot, step: Step) -> list[Step]:

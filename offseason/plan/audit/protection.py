@@ -1,4 +1,7 @@
-"""The hard promise: from its treat-by date until spring, every comb is safe from moths at the end of every day."""
+"""The hard promise: from its treat-by date until spring, every comb is safe from moths at the end of every day.
+
+Where the plan ends before that date, nobody comes any more: comb must be safe by the end of the last day of the plan.
+"""
 
 from __future__ import annotations
 
@@ -29,10 +32,13 @@ class Guard:
 
 
 def at_risk(case: Case) -> Iterator[Broken]:
-    """From the end of the treat-by day, no comb is at a stage that is not protected, at the end of any day."""
+    """From the end of the treat-by day, no comb is at a stage that is not protected, at the end of any day.
+
+    Of comb that must be ready sooner, and so is on the hives again before moths can get at it, nothing is asked.
+    """
     for lot in case.yard.lots.values():
         if lot.treat_by is not None:
-            yield from _lot(case, lot, max(lot.treat_by, lot.opens))
+            yield from _lot(case, lot, min(max(lot.treat_by, lot.opens), case.scenario.season.until))
 
 
 def guards_of(scenario: Scenario, lot: Lot) -> tuple[Guard, ...]:

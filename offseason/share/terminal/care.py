@@ -8,11 +8,11 @@ from offseason.plan.document import Row
 from offseason.plan.supplies import painted_area_m2
 from offseason.scenario.model import Foulbrood, GearEntry, Scenario
 from offseason.share.terminal.layout import clean, paragraph
-from offseason.trade.cautions import CAUTIONS, LAST_WORD, cautions_for
+from offseason.trade.cautions import CAUTIONS, LAST_WORD, NEVER_ALONE, cautions_for
 
 
 def cautions_of(scenario: Scenario, row: Row) -> tuple[str, ...]:
-    """Words of caution for the row: the keeper's, and those the trade adds (old paint, oil paint)."""
+    """Words of caution for the row: the keeper's, and those the trade adds by what is done, with what, to what."""
     entry = scenario.tasks.get(row.step) or scenario.jobs.get(row.step) or scenario.rounds.get(row.step)
     if entry is None:
         return ()
@@ -22,6 +22,7 @@ def cautions_of(scenario: Scenario, row: Row) -> tuple[str, ...]:
         paint=task.paint if task else None,
         kind_of_work=row.step,
         old_paint=gear is not None and _may_have_old_paint(gear),
+        substances=[*([task.treatment] if task.treatment else []), *task.uses] if task else (),
     )
     return (*known, *(word for word in entry.caution if word not in CAUTIONS))
 
@@ -40,9 +41,22 @@ def mark(words: Iterable[str]) -> str:
 def care_text(scenario: Scenario | None, rows: Iterable[Row]) -> str:
     """The sentence of each caution of these rows, once, and the last word."""
     words: dict[str, None] = {}
+    alone: dict[str, dict[str, None]] = {}
     if scenario is not None:
-        words = {word: None for row in rows for word in cautions_of(scenario, row)}
+        for row in rows:
+            for word in cautions_of(scenario, row):
+                words[word] = None
+                if word in NEVER_ALONE and len(row.who) == 1:
+                    alone.setdefault(word, {})[row.step] = None
         if any(gear.foulbrood is Foulbrood.SUSPECTED for gear in scenario.gear.values()):
             words["foulbrood"] = None
-    lines = [paragraph(CAUTIONS.get(word, "take care"), indent=14, first=f"  {clean(word)}") for word in words]
+    lines = [
+        paragraph(CAUTIONS.get(word, "take care") + _alone(alone.get(word, ())), indent=14, first=f"  {clean(word)}")
+        for word in words
+    ]
     return "\n".join([*(["Take care"] if lines else []), *lines, paragraph(LAST_WORD)])
+
+
+def _alone(works: Iterable[str]) -> str:
+    """Which work that is never to be done alone is planned so, and what to write to change that."""
+    return "".join(f" {clean(work)}: planned for one person alone: give it `hands: 2`." for work in works)

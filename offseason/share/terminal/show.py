@@ -6,11 +6,12 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from itertools import groupby
+from zoneinfo import ZoneInfo
 
 from offseason.plan.document import Plan, Row
-from offseason.plan.reading import row_hours
+from offseason.plan.layout import time_text
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
 from offseason.share.terminal.care import care_text, cautions_of, mark
@@ -48,11 +49,15 @@ def show_text(scenario: Scenario | None, plan: Plan, by: str = "day", selection:
     ``scenario`` None: it is not at hand, so no caution can be shown beside the work.
     """
     chosen = selection or Selection()
-    rows = sorted((row for row in plan.rows if chosen.takes(row)), key=lambda row: (row.day, row.start, row.who))
+    rows = sorted((row for row in plan.rows if chosen.takes(row)), key=_when)
     if not rows:
         return f"No work is planned {chosen}".rstrip() + "."
     blocks = {"day": _by_day, "person": _by_person, "lot": _by_lot}[by]
     return "\n\n".join([*blocks(scenario, plan, rows, chosen), care_text(scenario, rows)])
+
+
+def _when(row: Row) -> tuple[date, int, time, tuple[str, ...]]:
+    return row.day, row.start.fold, row.start, row.who
 
 
 def work_text(row: Row) -> str:
@@ -63,8 +68,20 @@ def work_text(row: Row) -> str:
 
 
 def _time(row: Row) -> str:
-    start, end = (f"{clock:%H:%M:%S}".removesuffix(":00") for clock in (row.start, row.end))
-    return f"{start}-{end}"
+    return f"{time_text(row.start)}-{time_text(row.end)}"
+
+
+def true_hours(row: Row, zone: tzinfo | None) -> float:
+    """Length of the row in hours as they pass, also where the clocks change; without ``zone`` an hour shown twice."""
+    start, end = (datetime.combine(row.day, clock, tzinfo=zone) for clock in (row.start, row.end))
+    if zone is None:
+        return (end - start) / timedelta(hours=1) + row.end.fold - row.start.fold
+    return (end.astimezone(UTC) - start.astimezone(UTC)) / timedelta(hours=1)
+
+
+def _zone(scenario: Scenario | None) -> tzinfo | None:
+    name = scenario.season.timezone if scenario else None
+    return ZoneInfo(name) if name else None
 
 
 def _at(row: Row) -> str:
@@ -82,10 +99,11 @@ def _by_day(scenario: Scenario | None, _: Plan, rows: list[Row], __: Selection) 
 
 
 def _by_person(scenario: Scenario | None, _: Plan, rows: list[Row], chosen: Selection) -> Iterator[str]:
+    zone = _zone(scenario)
     names = [chosen.who] if chosen.who else sorted({name for row in rows for name in row.who})
     for name in names:
         own = [row for row in rows if name in row.who]
-        hours = hours_text(sum(map(row_hours, own)))
+        hours = hours_text(sum(true_hours(row, zone) for row in own))
         lines = [
             (
                 short_day_text(row.day) if first else "",
@@ -109,7 +127,7 @@ def _with(row: Row, name: str) -> str:
 def _by_lot(scenario: Scenario | None, plan: Plan, rows: list[Row], _: Selection) -> Iterator[str]:
     through: Counter[tuple[str, str]] = Counter()
     so_far: dict[Row, int] = {}
-    for row in sorted(plan.rows, key=lambda row: (row.day, row.end)):
+    for row in sorted(plan.rows, key=lambda row: (row.day, row.end.fold, row.end)):
         through[row.lot, row.step] += row.pieces
         so_far[row] = through[row.lot, row.step]
     for lot in dict.fromkeys(row.lot for row in rows):

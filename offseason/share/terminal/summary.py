@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from datetime import timedelta
+from itertools import pairwise
 
 from offseason.plan.document import Plan
 from offseason.plan.load import Bottleneck, bottleneck
-from offseason.plan.reading import LeftOver, comb_safety, left_over, presences
+from offseason.plan.reading import LeftOver, comb_safety, left_over, presences, tightest
 from offseason.plan.supplies import Supply, supplies
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
@@ -35,7 +38,7 @@ def summary(scenario: Scenario, workload: Workload, plan: Plan) -> str:
         ("Comb", _comb(scenario, workload, plan)),
         *_left_out(scenario, workload, plan),
         ("Bottleneck", _bottleneck(bottleneck(workload, plan))),
-        ("Best possible", distance_text(plan)),
+        ("Best possible", distance_text(plan, workload)),
     ]
     parts = [
         paragraph(title),
@@ -47,11 +50,15 @@ def summary(scenario: Scenario, workload: Workload, plan: Plan) -> str:
     return "\n\n".join(part for part in parts if part)
 
 
-def distance_text(plan: Plan) -> str:
+def distance_text(plan: Plan, workload: Workload) -> str:
     """How far from the best possible the plan can be, in one line: the first aim that is not proven best decides."""
     open_aims = [aim for aim in plan.aims if aim.gap_percent > 0]
     if plan.proven or not open_aims:
-        return "this is it: proven that no plan does better" if plan.proven else "not known"
+        if not plan.proven:
+            return "not known"
+        changes = any(one.ends_s == two.starts_s for one, two in pairwise(workload.sessions))
+        carried = " that carries no piece of a lot over a change of people or weather" if changes else ""
+        return f"this is it: proven that no plan{carried} does better"
     first = open_aims[0]
     away = "less than 0.1" if first.gap_percent < 0.1 else f"{first.gap_percent:.1f}"
     return f"at most {away} % away (in {clean(first.aim)})"
@@ -69,13 +76,17 @@ def _comb(scenario: Scenario, workload: Workload, plan: Plan) -> str:
     if not days:
         return f"{combs}, protected ever since they arrived"
     text = f"all protected ({combs}) by {day_text(max(days))}"
-    if scenario.moths is None:
+    least = tightest(lots)
+    if least is None or least.treat_by is None or least.days_in_hand is None:
         return text
-    starts = scenario.moths.season_starts
-    spare = (starts - max(days)).days
-    if spare < 0:
-        return f"{text}; the moth season began on {day_text(starts)}"
-    return f"{text}: {count_text(spare, 'day')} in hand before the moth season starts on {day_text(starts)}"
+    if least.days_in_hand < 0:
+        return f"{text}; {clean(least.lot)} had to be by {day_text(least.treat_by)}"
+    starts = scenario.moths.season_starts if scenario.moths else None
+    if starts is not None and least.treat_by + timedelta(days=1) == starts:
+        spare = count_text(least.days_in_hand + 1, "day")
+        return f"{text}: {spare} in hand before the moth season starts on {day_text(starts)}"
+    spare = count_text(least.days_in_hand, "day")
+    return f"{text}: {spare} in hand before {clean(least.lot)} must be, by {day_text(least.treat_by)}"
 
 
 def _left_out(scenario: Scenario, workload: Workload, plan: Plan) -> Iterator[tuple[str, str]]:
@@ -129,11 +140,12 @@ def _in_hand(asked: tuple[Supply, ...]) -> str:
 
 
 def amount_text(supply: Supply) -> str:
-    """``12.3 L``, ``640``, or that the label or the keeper has to say."""
+    """``12.3 L``, rounded up, ``640``, or that the label or the keeper has to say."""
     if supply.amount is None:
         return "?" if supply.unmeasured else "see label"
     if supply.unit:
-        return f"{max(supply.amount, 0.1):,.1f} {supply.unit}"
+        up = math.ceil(round(supply.amount * 10, 6)) / 10  # a tin too few spoils the day, a little too much does not
+        return f"{max(up, 0.1):,.1f} {supply.unit}"
     return f"{supply.amount:,.1f}".removesuffix(".0")
 
 

@@ -1,0 +1,194 @@
+"""What each command does: asks those who know, and hands back what is to be said."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+from offseason import __version__
+from offseason.plan.audit import audit
+from offseason.plan.document import Plan
+from offseason.plan.file import PlanFileError, read_plan, write_plan
+from offseason.plan.make import plan_from
+from offseason.plan.origin import changed_since, digest_of, name_beside, scenario_beside
+from offseason.scenario.model import Scenario
+from offseason.scenario.nearest import offer
+from offseason.scenario.problems import ScenarioError
+from offseason.scenario.read import read_scenario
+from offseason.scenario.starter import starter_text
+from offseason.share.command_line import Parser, command_line
+from offseason.share.ctrl_c import CtrlC
+from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
+from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_plan
+from offseason.share.terminal import Selection, check_text, show_text, summary
+from offseason.share.terminal.broken import broken_text
+from offseason.share.terminal.progress import ProgressLine
+from offseason.share.terminal.shortfall import shortfall_text
+from offseason.workload.balance import balance_of
+from offseason.workload.build import build_workload
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a command ends with: exit code, what it has to show, where it put a file, and what it complains of."""
+
+    code: int
+    text: str = ""
+    kept: str = ""
+    complaint: str = ""
+
+
+def run(argv: Sequence[str] | None, ctrl_c: CtrlC) -> Outcome:
+    """Runs one command. Ctrl-C is listened to as soon as all is loaded, and no more when a plan is to be saved."""
+    try:
+        arguments = parser().parse_args(argv, argparse.Namespace(ctrl_c=ctrl_c))
+        outcome: Outcome = arguments.command(arguments)
+    except SystemExit as stop:  # argparse has printed the help, the version, or what is wrong
+        return Outcome(stop.code if isinstance(stop.code, int) else DONE)
+    except (ScenarioError, PlanFileError) as error:
+        return Outcome(FILE_WRONG, complaint=str(error))
+    except OSError as error:
+        where = f"{error.filename}: " if error.filename else ""
+        why = error.strerror or str(error)
+        return Outcome(FILE_WRONG, complaint=f"{where}this file cannot be read or written: {why}.")
+    return outcome
+
+
+def parser() -> Parser:
+    """The commands and their options."""
+    return command_line({"start": _start, "check": _check, "plan": _plan, "show": _show, "audit": _audit})
+
+
+def _start(arguments: argparse.Namespace) -> Outcome:
+    arguments.ctrl_c.listen()
+    try:
+        text = starter_text(date(arguments.year, 10, 1))
+    except ValueError as error:
+        return Outcome(FILE_WRONG, complaint=str(error))
+    begun = False
+    try:
+        with arguments.file.open("x", encoding="utf-8") as stream:
+            begun = True
+            arguments.ctrl_c.ignore()
+            stream.write(text)
+    except FileExistsError:
+        return Outcome(FILE_WRONG, complaint=f"{arguments.file} is there already and was left as it is; name another.")
+    except (OSError, ValueError) as error:
+        if begun:
+            arguments.file.unlink(missing_ok=True)  # half a scenario is none
+        return Outcome(FILE_WRONG, complaint=cannot_write(arguments.file, error))
+    then = f"Change what is different at your place, then:\n  offseason check {arguments.file}\n"
+    return Outcome(DONE, f"{arguments.file} is written. {then}  offseason plan {arguments.file}")
+
+
+def _check(arguments: argparse.Namespace) -> Outcome:
+    arguments.ctrl_c.listen()
+    scenario = read_scenario(arguments.file)
+    return Outcome(DONE, check_text(scenario, balance_of(build_workload(scenario), scenario.season.from_)))
+
+
+def _plan(arguments: argparse.Namespace) -> Outcome:
+    from offseason.solver import solve  # noqa: PLC0415  the solver takes a second to load; only this command needs it
+
+    arguments.ctrl_c.listen()
+    scenario, digest = read_scenario(arguments.file), digest_of(arguments.file)
+    target = arguments.to or arguments.file.with_suffix(".plan.yaml")
+    if wrong := unfit_for_plan(target, arguments.file):
+        return Outcome(FILE_WRONG, complaint=wrong)
+    workload = build_workload(scenario)
+    line = ProgressLine(sys.stderr)
+    try:
+        schedule = solve(
+            workload,
+            seconds=arguments.seconds,
+            workers=arguments.workers,
+            seed=arguments.seed,
+            on_progress=None if arguments.quiet else line,
+        )
+    finally:
+        line.close()
+    arguments.ctrl_c.ignore()
+    if schedule.left_undone:
+        return Outcome(CANNOT_BE_DONE, complaint=shortfall_text(scenario, workload, schedule))
+    plan = plan_from(
+        workload,
+        schedule,
+        scenario_file=name_beside(arguments.file, target),
+        scenario_sha256=digest,
+        made=datetime.now(UTC).astimezone().replace(microsecond=0),
+        made_with=_made_with(arguments),
+    )
+    if audit(scenario, plan):
+        return _rejected(scenario, plan, target)
+    text = summary(scenario, workload, plan)
+    try:
+        old = keep_old(target)
+    except OSError as error:
+        return Outcome(FILE_WRONG, complaint=cannot_write(before_of(target), error))
+    write_plan(target, plan)
+    stopped = "The search was stopped; this is the best plan so far. " if schedule.stopped else ""
+    kept = f"\nThe plan that was there before is kept in {old}." if old else ""
+    return Outcome(DONE, text, f"{stopped}The plan is in {target}; it keeps every promise.{kept}")
+
+
+def _made_with(arguments: argparse.Namespace) -> str:
+    effort = f"{arguments.seconds:g} s at most, workers {arguments.workers}, seed {arguments.seed}"
+    return f"offseason {__version__}, {effort}"
+
+
+def _rejected(scenario: Scenario, plan: Plan, target: Path) -> Outcome:
+    """The plan goes beside the place it was meant for; read back, its broken promises have lines."""
+    aside = target.with_suffix(".rejected.yaml")
+    write_plan(aside, plan)
+    told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
+    return Outcome(AUDIT_FAILED, broken_text(audit(scenario, read_plan(aside)), str(aside)), complaint=told)
+
+
+def _show(arguments: argparse.Namespace) -> Outcome:
+    arguments.ctrl_c.listen()
+    first, last = arguments.first, arguments.last
+    if arguments.week is not None:
+        if first or last:
+            told = "--week already says which days to show; write it alone, or --from and --until without it."
+            return Outcome(FILE_WRONG, complaint=told)
+        first = arguments.week - timedelta(days=arguments.week.weekday())
+        last = first + timedelta(days=6)
+    if first and last and first > last:
+        told = f"--from {first} lies after --until {last}; no day is both. Perhaps they are the wrong way round."
+        return Outcome(FILE_WRONG, complaint=told)
+    plan = read_plan(arguments.plan)
+    scenario, remark = _scenario_of(plan, arguments)
+    known = [*dict.fromkeys([*(scenario.crew if scenario else ()), *(name for row in plan.rows for name in row.who)])]
+    if arguments.who is not None and arguments.who not in known:
+        return Outcome(
+            FILE_WRONG, complaint=f"nobody in this plan is called {arguments.who}; {offer(arguments.who, known)}"
+        )
+    return Outcome(DONE, remark + show_text(scenario, plan, arguments.by, Selection(first, last, arguments.who)))
+
+
+def _audit(arguments: argparse.Namespace) -> Outcome:
+    arguments.ctrl_c.listen()
+    plan = read_plan(arguments.plan)
+    path = arguments.scenario or scenario_beside(plan, arguments.plan)
+    if not path.exists():
+        return Outcome(FILE_WRONG, complaint=f"{path}: the scenario of this plan is not there; name it with --scenario")
+    scenario = read_scenario(path)
+    remark = f"{path} has changed since this plan was made. The plan is judged by the scenario as it is now.\n\n"
+    found = audit(scenario, plan)
+    text = broken_text(found, str(arguments.plan))
+    return Outcome(AUDIT_FAILED if found else DONE, (remark if changed_since(plan, path) else "") + text)
+
+
+def _scenario_of(plan: Plan, arguments: argparse.Namespace) -> tuple[Scenario | None, str]:
+    """The scenario for the cautions of a shown plan, and what to remark where it is missing, broken or changed."""
+    path = arguments.scenario or scenario_beside(plan, arguments.plan)
+    try:
+        scenario = read_scenario(path)
+    except ScenarioError as error:
+        return None, f"Without the scenario no cautions are shown beside the work. {error.problems[0]}\n\n"
+    changed = f"{path} has changed since this plan was made; offseason audit tells what no longer holds.\n\n"
+    return scenario, changed if changed_since(plan, path) else ""

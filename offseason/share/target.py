@@ -1,0 +1,94 @@
+"""Where a file may be written: asked before the work, so that nothing is overwritten and no search is in vain."""
+
+from __future__ import annotations
+
+import errno
+import os
+import re
+import secrets
+import shutil
+import stat
+import tempfile
+from pathlib import Path
+
+MOST_OF_HEAD = 65_536
+LONGEST_SHOWN = 80
+_OURS = re.compile(rb"^format:\s*\d+\s*(#.*)?$", re.MULTILINE)
+_MADE_FROM = re.compile(rb"^scenario:", re.MULTILINE)
+
+
+def unfit_for_plan(target: Path, scenario: Path) -> str | None:
+    """Why no plan can be written to ``target``, in a sentence; None where it can. The folder is tried by writing."""
+    shown = _shown(target)
+    try:
+        if target.exists() and target.samefile(scenario):
+            return f"{shown} is the scenario itself; name another file for the plan."
+        if why := _not_a_plan(target):
+            return f"{shown} is {why}; it was left as it is. Name another file with --to."
+        if target.exists() and (why := _not_a_plan(before_of(target))):
+            told = f"The plan in {shown} would be kept as {_shown(before_of(target))}, but that is {why}."
+            return f"{told} Name another file with --to."
+        with tempfile.NamedTemporaryFile(prefix=".", suffix=".trial", dir=Path(os.path.realpath(target)).parent):
+            pass
+    except (OSError, ValueError) as error:
+        return cannot_write(target, error)
+    return None
+
+
+def before_of(target: Path) -> Path:
+    """Where the plan that was at ``target`` is kept."""
+    return target.with_name(f"{target.name}.before")
+
+
+def keep_old(target: Path) -> Path | None:
+    """Copies what is at ``target`` beside it, over the one kept before; where to, or None where there was nothing.
+
+    Errors: OSError; nothing is changed then.
+    """
+    if not target.exists():
+        return None
+    kept = before_of(target)
+    half = target.with_name(f".{secrets.token_hex(8)}.half-written")
+    try:
+        shutil.copy2(target, half)
+        half.replace(kept)
+    finally:
+        half.unlink(missing_ok=True)
+    return kept
+
+
+def cannot_write(path: Path, error: Exception) -> str:
+    """A sentence for the keeper: which file cannot be written, why, and what to do instead."""
+    shown, folder = _shown(path), _shown(Path(os.path.realpath(path)).parent if "\0" not in str(path) else path)
+    number = error.errno if isinstance(error, OSError) else None
+    if number in (errno.ENOENT, errno.ENOTDIR) and not Path(os.path.realpath(path)).parent.is_dir():
+        return f"{shown} cannot be written: there is no such folder as {folder}; make it first, or name another file."
+    if number in (errno.EACCES, errno.EPERM, errno.EROFS, errno.ENOENT):
+        return f"{shown} cannot be written: you may not write into the folder {folder}; name a file in another folder."
+    if number == errno.ENAMETOOLONG:
+        return f"{shown} cannot be written: the name is too long for a file; choose a shorter one."
+    if isinstance(error, OSError):
+        return f"{shown} cannot be written: {error.strerror or error}; make room, or name a file in another folder."
+    return f"{shown} cannot be written: this is not a name a file can have; choose another."
+
+
+def _not_a_plan(path: Path) -> str | None:
+    """What stands there instead of a plan of ours; None for a plan, and for nothing at all."""
+    try:
+        mode = path.stat().st_mode
+    except FileNotFoundError:
+        return None
+    if stat.S_ISDIR(mode):
+        return "a folder, not a plan file"
+    if not stat.S_ISREG(mode):  # never opened: a device or a pipe would wait, or act
+        return "a device, a pipe or the like, not a plan file"
+    if not os.access(path, os.R_OK | os.W_OK):
+        return "a file you may not change"
+    with path.open("rb") as stream:
+        head = stream.read(MOST_OF_HEAD).replace(b"\0", b"").replace(b"\r", b"\n")  # also as some editors save it
+    return None if _OURS.search(head) and _MADE_FROM.search(head) else "a file that is not a plan of offseason"
+
+
+def _shown(path: Path) -> str:
+    text = str(path)
+    return text if len(text) <= LONGEST_SHOWN else f"{text[:40]}...{text[-30:]}"
