@@ -16,7 +16,6 @@ from offseason.workload.flow import stages
 from offseason.workload.model import Lot, Step, Workload
 
 FULL = 0.9  # a week counts as full from here: the last tenth is lost between one piece of work and the next
-WEEK = timedelta(days=7)
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,6 @@
 """What a lot of gear goes through: the steps that take place, and the places it rests in between.
 
-Only for the checks of a scenario; the audit works these out again in its own words.
+For the checks of a scenario; the workload asks here for kinds and spaces, the audit works all out in its own words.
 """
 
 from __future__ import annotations

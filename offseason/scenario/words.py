@@ -16,7 +16,6 @@ from pydantic import BeforeValidator, WithJsonSchema
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _UNIT_SECONDS = {"min": 60, "h": 3_600, "d": 86_400, "w": 604_800}
-MINUTES_PER_DAY = 1_440
 _DEGREES = r"[-+]?[0-9]{1,9}(?:\.[0-9]{1,9})?"
 YEARS = range(1900, 2200)
 

@@ -41,7 +41,6 @@ class Search(cp_model.CpSolverSolutionCallback):
             self._row(variables, coefs, least, most)
         self._size = len(rows.lower)
         self._vars = [self.model.get_int_var_from_proto_index(v) for v in range(self._size)]
-        self._expr = Expr()
         self._on_better: Callable[[int, int], None] | None = None
 
     def _row(self, variables: list[int], coefs: list[int], least: int, most: int) -> None:
@@ -86,20 +85,11 @@ class Search(cp_model.CpSolverSolutionCallback):
             for var, value in zip(self._vars, hint, strict=True):
                 self.model.add_hint(var, int(value))
         self.model.minimize(self.linear(expr))
-        solver = cp_model.CpSolver()
-        solver.parameters.max_time_in_seconds = seconds
-        solver.parameters.num_workers = workers
-        solver.parameters.random_seed = seed
-        solver.parameters.catch_sigint_signal = False
         if known_bound is not None:
             self.model.proto.objective.domain.extend([known_bound - expr.constant, LONGEST])
         self._on_better = on_better
-        status: list[cp_model.CpSolverStatus] = []
-        worker = threading.Thread(target=lambda: status.append(solver.solve(self.model, self)), daemon=True)
-        worker.start()
-        interrupted = wait_for(worker, solver)
-        found = self._found(solver, status[0] if status else cp_model.UNKNOWN)
-        return replace(found, interrupted=interrupted)
+        solver, status, interrupted = run(self.model, seconds, workers, seed, self)
+        return replace(self._found(solver, status), interrupted=interrupted)
 
     def _found(self, solver: cp_model.CpSolver, status: cp_model.CpSolverStatus) -> Found:
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
@@ -108,7 +98,27 @@ class Search(cp_model.CpSolverSolutionCallback):
         return Found(None, None, False, impossible=status == cp_model.INFEASIBLE)
 
 
-def wait_for(worker: threading.Thread, solver: cp_model.CpSolver) -> bool:
+def run(
+    model: cp_model.CpModel,
+    seconds: float,
+    workers: int,
+    seed: int,
+    watch: cp_model.CpSolverSolutionCallback | None = None,
+) -> tuple[cp_model.CpSolver, cp_model.CpSolverStatus, bool]:
+    """Solve in a thread, so that Ctrl-C is heard; the last says whether it was."""
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.num_workers = workers
+    solver.parameters.random_seed = seed
+    solver.parameters.catch_sigint_signal = False
+    status: list[cp_model.CpSolverStatus] = []
+    worker = threading.Thread(target=lambda: status.append(solver.solve(model, watch)), daemon=True)
+    worker.start()
+    interrupted = _wait_for(worker, solver)
+    return solver, status[0] if status else cp_model.UNKNOWN, interrupted
+
+
+def _wait_for(worker: threading.Thread, solver: cp_model.CpSolver) -> bool:
     """Wait for a search; on Ctrl-C ask it to stop and wait for what it has. True if it was interrupted."""
     interrupted = False
     while worker.is_alive():

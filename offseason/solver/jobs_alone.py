@@ -6,14 +6,13 @@ the rest out; so its optimum is a bound on every plan, and its starts lead a dis
 
 from __future__ import annotations
 
-import threading
 from dataclasses import dataclass
 
 import numpy as np
 from ortools.sat.python import cp_model
 
 from offseason.solver.counts import Counts
-from offseason.solver.cpsat import wait_for
+from offseason.solver.cpsat import run
 from offseason.workload.flow import Follows
 
 
@@ -43,17 +42,10 @@ def jobs_alone(m: Counts, *, latest_s: int, seconds: float, workers: int, seed: 
     _in_order(m, model, starts)
     _one_place_at_a_time(m, model, starts)
     model.minimize(finish)
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = max(seconds, 0.01)
-    solver.parameters.num_workers = workers
-    solver.parameters.random_seed = seed
-    solver.parameters.catch_sigint_signal = False
-    status: list[cp_model.CpSolverStatus] = []
-    worker = threading.Thread(target=lambda: status.append(solver.solve(model)), daemon=True)
-    worker.start()
-    if wait_for(worker, solver):
+    solver, status, interrupted = run(model, max(seconds, 0.01), workers, seed)
+    if interrupted:
         raise KeyboardInterrupt
-    if not status or status[0] not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
+    if status not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
         return JobsFound(None, None)
     return JobsFound(round(solver.best_objective_bound), _guide(m, {at: solver.value(v) for at, v in starts.items()}))
 

@@ -17,11 +17,10 @@ SLACK = 1e-6
 
 @dataclass(frozen=True)
 class Relaxed:
-    """Optimum of the relaxation: proven bound (whole), the point, and whether it was found impossible."""
+    """Optimum of the relaxation: proven bound (whole) and the point; None where it was not found."""
 
     bound: int | None
     point: np.ndarray | None
-    impossible: bool = False
 
 
 class Relaxation:
@@ -83,7 +82,7 @@ class Relaxation:
             point = np.array(self._solver.variable_values())
             value = float(costs @ point) * scale
             return Relaxed(expr.constant + math.ceil(value - SLACK * max(1.0, abs(value))), point)
-        return Relaxed(None, None, impossible=status == mbh.SolveStatus.INFEASIBLE)
+        return Relaxed(None, None)
 
 
 def rounded_up(point: np.ndarray) -> np.ndarray:

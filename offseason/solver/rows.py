@@ -7,9 +7,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-Terms = dict[int, int]
-"""Variable index -> whole-number coefficient."""
-
 FREE = 10**15
 """Stands for 'no limit' on one side of a row; far above any sum the model can reach, well inside 64 bits."""
 

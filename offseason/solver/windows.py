@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -65,11 +65,7 @@ class Timeline:
 
     def first_starting_at(self, time_s: int) -> int:
         """First session that starts at ``time_s`` or later; may be one past the last."""
-        lo, hi = 0, len(self._starts)
-        while lo < hi:
-            mid = (lo + hi) // 2
-            lo, hi = (mid + 1, hi) if self._starts[mid] < time_s else (lo, mid)
-        return lo
+        return bisect_left(self._starts, time_s)
 
 
 def with_whole_stretches(workload: Workload) -> Workload:

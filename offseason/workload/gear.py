@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from offseason.scenario.lots import spaces_of
 from offseason.scenario.model import Foulbrood, GearEntry, Importance, PlaceEntry, Scenario
 from offseason.trade.paint import paint_due
-from offseason.trade.sizes import CATALOGUE
 from offseason.workload import model
 from offseason.workload.protection import guard
 from offseason.workload.sessions import day_ends_s, day_starts_s
@@ -57,16 +57,11 @@ def gear_lot(scenario: Scenario, name: str, gear: GearEntry, sessions: tuple[mod
     return guard(scenario, gear, tasks, lot, sessions)
 
 
-def kind_of(gear: GearEntry) -> str | None:
-    """Woodenware, comb, foundation, frames or tools."""
-    return gear.kind or (CATALOGUE[gear.piece].kind if gear.piece in CATALOGUE else None)
-
-
 def _stays(scenario: Scenario, gear: GearEntry, place: str | None) -> tuple[model.Stay, ...]:
     if place is None:
         return ()
     holds = scenario.places[place].holds
-    spaces = gear.spaces or (CATALOGUE[gear.piece].spaces if gear.piece in CATALOGUE else 1)
+    spaces = spaces_of(gear) or 1
     index = list(scenario.places).index(place)
     return (model.Stay(index, 1 if holds is None or holds.unit == "pieces" else spaces),)
 

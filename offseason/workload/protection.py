@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
+from offseason.scenario.lots import kind_of
 from offseason.scenario.model import GearEntry, Moths, Scenario, TaskEntry
 from offseason.trade.moths import ARRESTED_CELSIUS, UNKNOWN_STORE_CELSIUS, daily_heat, in_season, treat_by
-from offseason.trade.sizes import CATALOGUE
 from offseason.workload.flow import stages
 from offseason.workload.model import Importance, Lot, Session
 from offseason.workload.sessions import day_ends_s
@@ -20,8 +20,12 @@ TENTHS = 10
 
 def guard(scenario: Scenario, gear: GearEntry, tasks: list[str], lot: Lot, sessions: tuple[Session, ...]) -> Lot:
     """The lot with what protects it filled in; a lot that is not comb, or a winter without moths, stays as it is."""
-    kind = gear.kind or (CATALOGUE[gear.piece].kind if gear.piece in CATALOGUE else None)
-    if scenario.moths is None or kind != "comb" or (gear.steps and not tasks) or gear.foulbrood.value == "suspected":
+    if (
+        scenario.moths is None
+        or kind_of(gear) != "comb"
+        or (gear.steps and not tasks)
+        or gear.foulbrood.value == "suspected"
+    ):
         return lot
     treat_by_day = _treat_by(scenario, scenario.moths, gear)
     until_s = lot.ready_by_s if lot.ready_by_s is not None else day_ends_s(scenario, scenario.season.until)
