@@ -12,22 +12,28 @@ from pathlib import Path
 from offseason import __version__
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
-from offseason.plan.file import PlanFileError, read_plan, write_plan
+from offseason.plan.file import PlanFileError, read_plan, write_plan, write_whole
 from offseason.plan.make import plan_from
 from offseason.plan.origin import changed_since, digest_of, name_beside, scenario_beside
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import offer
 from offseason.scenario.problems import ScenarioError
-from offseason.scenario.read import read_scenario
+from offseason.scenario.read import check_settled, read_scenario
 from offseason.scenario.starter import starter_text
 from offseason.share.command_line import Parser, command_line
 from offseason.share.ctrl_c import CtrlC
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
-from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_plan
+from offseason.share.picture import fit_hours_svg
+from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_picture, unfit_for_plan
 from offseason.share.terminal import Selection, check_text, show_text, summary
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.progress import ProgressLine
 from offseason.share.terminal.shortfall import shortfall_text
+from offseason.share.terminal.weather import none_or_too_many, weather_text
+from offseason.share.weather_shown import shown_of_file
+from offseason.weather.outlook import Outlook
+from offseason.weather.records import WeatherFileError
+from offseason.weather.winter import settle
 from offseason.workload.balance import balance_of
 from offseason.workload.build import build_workload
 
@@ -49,7 +55,7 @@ def run(argv: Sequence[str] | None, ctrl_c: CtrlC) -> Outcome:
         outcome: Outcome = arguments.command(arguments)
     except SystemExit as stop:  # argparse has printed the help, the version, or what is wrong
         return Outcome(stop.code if isinstance(stop.code, int) else DONE)
-    except (ScenarioError, PlanFileError) as error:
+    except (ScenarioError, PlanFileError, WeatherFileError) as error:
         return Outcome(FILE_WRONG, complaint=str(error))
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
@@ -60,7 +66,17 @@ def run(argv: Sequence[str] | None, ctrl_c: CtrlC) -> Outcome:
 
 def parser() -> Parser:
     """The commands and their options."""
-    return command_line({"start": _start, "check": _check, "plan": _plan, "show": _show, "audit": _audit})
+    return command_line(
+        {
+            "start": _start,
+            "check": _check,
+            "weather": _weather,
+            "plan": _plan,
+            "show": _show,
+            "audit": _audit,
+            "rehearse": _rehearse,
+        }
+    )
 
 
 def _start(arguments: argparse.Namespace) -> Outcome:
@@ -87,19 +103,45 @@ def _start(arguments: argparse.Namespace) -> Outcome:
 
 def _check(arguments: argparse.Namespace) -> Outcome:
     arguments.ctrl_c.listen()
-    scenario = read_scenario(arguments.file)
-    return Outcome(DONE, check_text(scenario, balance_of(build_workload(scenario), scenario.season.from_)))
+    scenario, outlook = _settled(read_scenario(arguments.file), arguments.file)
+    balance = balance_of(build_workload(scenario, outlook), scenario.season.from_)
+    return Outcome(DONE, check_text(scenario, balance, outlook))
+
+
+def _weather(arguments: argparse.Namespace) -> Outcome:
+    arguments.ctrl_c.listen()
+    file, first, last, picture = arguments.file, arguments.first, arguments.last, arguments.picture
+    sources = [file, arguments.scenario] if arguments.scenario else [file]
+    if wrong := _wrong_way_round(first, last) or (unfit_for_picture(picture, sources) if picture else None):
+        return Outcome(FILE_WRONG, complaint=wrong)
+    every, said = shown_of_file(file, arguments.scenario, timezone=arguments.timezone, station=arguments.station)
+    if unknown := [need for need in arguments.need or () if need not in every.reasons]:
+        told = offer(unknown[0], every.reasons, what="kinds of weather known here")
+        return Outcome(FILE_WRONG, complaint=f"--need: there is no weather called '{unknown[0][:60]}'; {told}")
+    shown = every.only(list(dict.fromkeys(arguments.need or every.reasons))).between(first, last)
+    if wrong := none_or_too_many(every, shown, drawn=picture is not None):
+        return Outcome(FILE_WRONG, complaint=f"{file}: {wrong}")
+    text = weather_text(shown, said, asked=bool(first or last))
+    if picture is None:
+        return Outcome(DONE, text)
+    arguments.ctrl_c.ignore()
+    try:
+        write_whole(picture, fit_hours_svg(shown).encode())
+    except (OSError, ValueError) as error:
+        return Outcome(FILE_WRONG, complaint=cannot_write(picture, error))
+    return Outcome(DONE, text, f"The picture is in {picture}.")
 
 
 def _plan(arguments: argparse.Namespace) -> Outcome:
     from offseason.solver import solve  # noqa: PLC0415  the solver takes a second to load; only this command needs it
 
     arguments.ctrl_c.listen()
-    scenario, digest = read_scenario(arguments.file), digest_of(arguments.file)
+    written, digest = read_scenario(arguments.file), digest_of(arguments.file)
     target = arguments.to or arguments.file.with_suffix(".plan.yaml")
     if wrong := unfit_for_plan(target, arguments.file):
         return Outcome(FILE_WRONG, complaint=wrong)
-    workload = build_workload(scenario)
+    scenario, outlook = _settled(written, arguments.file)
+    workload = build_workload(scenario, outlook)
     line = ProgressLine(sys.stderr)
     try:
         schedule = solve(
@@ -121,9 +163,10 @@ def _plan(arguments: argparse.Namespace) -> Outcome:
         scenario_sha256=digest,
         made=datetime.now(UTC).astimezone().replace(microsecond=0),
         made_with=_made_with(arguments),
+        weather=outlook.said if outlook else (),
     )
-    if audit(scenario, plan):
-        return _rejected(scenario, plan, target)
+    if audit(scenario, plan, outlook):
+        return _rejected(scenario, outlook, plan, target)
     text = summary(scenario, workload, plan)
     try:
         old = keep_old(target)
@@ -135,17 +178,25 @@ def _plan(arguments: argparse.Namespace) -> Outcome:
     return Outcome(DONE, text, f"{stopped}The plan is in {target}; it keeps every promise.{kept}")
 
 
+def _settled(scenario: Scenario, path: Path) -> tuple[Scenario, Outlook | None]:
+    """The scenario with what its weather files tell filled in, and what they tell beyond it."""
+    settled, outlook = settle(scenario, path.parent)
+    if outlook is not None:
+        check_settled(settled, path)
+    return settled, outlook
+
+
 def _made_with(arguments: argparse.Namespace) -> str:
     effort = f"{arguments.seconds:g} s at most, workers {arguments.workers}, seed {arguments.seed}"
     return f"offseason {__version__}, {effort}"
 
 
-def _rejected(scenario: Scenario, plan: Plan, target: Path) -> Outcome:
+def _rejected(scenario: Scenario, outlook: Outlook | None, plan: Plan, target: Path) -> Outcome:
     """The plan goes beside the place it was meant for; read back, its broken promises have lines."""
     aside = target.with_suffix(".rejected.yaml")
     write_plan(aside, plan)
     told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
-    return Outcome(AUDIT_FAILED, broken_text(audit(scenario, read_plan(aside)), str(aside)), complaint=told)
+    return Outcome(AUDIT_FAILED, broken_text(audit(scenario, read_plan(aside), outlook), str(aside)), complaint=told)
 
 
 def _show(arguments: argparse.Namespace) -> Outcome:
@@ -157,9 +208,8 @@ def _show(arguments: argparse.Namespace) -> Outcome:
             return Outcome(FILE_WRONG, complaint=told)
         first = arguments.week - timedelta(days=arguments.week.weekday())
         last = first + timedelta(days=6)
-    if first and last and first > last:
-        told = f"--from {first} lies after --until {last}; no day is both. Perhaps they are the wrong way round."
-        return Outcome(FILE_WRONG, complaint=told)
+    if wrong := _wrong_way_round(first, last):
+        return Outcome(FILE_WRONG, complaint=wrong)
     plan = read_plan(arguments.plan)
     scenario, remark = _scenario_of(plan, arguments)
     known = [*dict.fromkeys([*(scenario.crew if scenario else ()), *(name for row in plan.rows for name in row.who)])]
@@ -170,17 +220,30 @@ def _show(arguments: argparse.Namespace) -> Outcome:
     return Outcome(DONE, remark + show_text(scenario, plan, arguments.by, Selection(first, last, arguments.who)))
 
 
+def _wrong_way_round(first: date | None, last: date | None) -> str | None:
+    if first is None or last is None or first <= last:
+        return None
+    return f"--from {first} lies after --until {last}; no day is both. Perhaps they are the wrong way round."
+
+
 def _audit(arguments: argparse.Namespace) -> Outcome:
     arguments.ctrl_c.listen()
     plan = read_plan(arguments.plan)
     path = arguments.scenario or scenario_beside(plan, arguments.plan)
     if not path.exists():
         return Outcome(FILE_WRONG, complaint=f"{path}: the scenario of this plan is not there; name it with --scenario")
-    scenario = read_scenario(path)
+    scenario, outlook = _settled(read_scenario(path), path)
     remark = f"{path} has changed since this plan was made. The plan is judged by the scenario as it is now.\n\n"
-    found = audit(scenario, plan)
+    found = audit(scenario, plan, outlook)
     text = broken_text(found, str(arguments.plan))
     return Outcome(AUDIT_FAILED if found else DONE, (remark if changed_since(plan, path) else "") + text)
+
+
+def _rehearse(arguments: argparse.Namespace) -> Outcome:
+    from offseason.rehearsal.command import rehearse_file  # noqa: PLC0415  loads the solver, which takes a second
+
+    arguments.ctrl_c.listen()
+    return Outcome(*rehearse_file(arguments))
 
 
 def _scenario_of(plan: Plan, arguments: argparse.Namespace) -> tuple[Scenario | None, str]:

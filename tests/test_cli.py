@@ -68,7 +68,7 @@ def run(*words, **how):
 def test_help_lists_the_commands_and_the_exit_codes(capsys):
     assert main(["--help"]) == 0
     told = capsys.readouterr().out
-    for word in ("start", "check", "plan", "show", "audit", "exit codes", "130"):
+    for word in ("start", "check", "weather", "plan", "show", "audit", "exit codes", "130"):
         assert word in told
 
 
@@ -90,7 +90,7 @@ def test_version_is_told(capsys):
         (["show", "x.plan.yaml", "--by", "colour"], "colour"),
         (["start", "--year", "soon"], "'soon' is not a year"),
         (["paln", "x.yaml"], "there is no command 'paln'; did you mean 'plan'?"),
-        (["frob"], "the commands are: start, check, plan, show, audit."),
+        (["frob"], "the commands are: start, check, weather, plan, show, audit, rehearse."),
         (
             ["plan", "x.yaml", "--secnds", "4"],
             "offseason plan: there is no option --secnds here; did you mean --seconds?",
@@ -495,7 +495,7 @@ def test_a_name_that_is_no_file_ends_with_2(command, name, capsys):
 
 
 def test_a_fault_of_the_program_ends_with_70_in_one_sentence(winter, monkeypatch, capsys):
-    monkeypatch.setattr(offseason.commands, "build_workload", lambda _: 1 // 0)
+    monkeypatch.setattr(offseason.commands, "build_workload", lambda *_: 1 // 0)
     monkeypatch.delenv("OFFSEASON_DEBUG", raising=False)
     assert main(["check", str(winter)]) == 70
     told = capsys.readouterr().err
@@ -504,7 +504,7 @@ def test_a_fault_of_the_program_ends_with_70_in_one_sentence(winter, monkeypatch
 
 
 def test_a_fault_shows_where_it_happened_when_asked_to(winter, monkeypatch, capsys):
-    monkeypatch.setattr(offseason.commands, "build_workload", lambda _: 1 // 0)
+    monkeypatch.setattr(offseason.commands, "build_workload", lambda *_: 1 // 0)
     monkeypatch.setenv("OFFSEASON_DEBUG", "1")
     assert main(["check", str(winter)]) == 70
     assert "Traceback" in capsys.readouterr().err

@@ -41,7 +41,10 @@ class Aim:
 
 @dataclass(frozen=True)
 class Plan:
-    """A winter's plan with where it came from: the scenario's file name and SHA-256, when and how it was made."""
+    """A winter's plan with where it came from: the scenario's file name and SHA-256, when and how it was made.
+
+    ``weather``: sentences on what weather it was made for, none where the hours were given by hand.
+    """
 
     scenario_file: str
     scenario_sha256: str
@@ -50,3 +53,4 @@ class Plan:
     proven: bool
     aims: tuple[Aim, ...]
     rows: tuple[Row, ...]
+    weather: tuple[str, ...] = ()

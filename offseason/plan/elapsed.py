@@ -43,6 +43,10 @@ class Elapsed:
         """The day that ends at this moment; an hour more or less where the clocks have changed does not count."""
         return self.first_day + timedelta(days=round(ends_s / _DAY_S) - 1)
 
+    def night_s(self, day: date) -> int:
+        """The end of the day; an hour more or less where the clocks have changed does not count."""
+        return ((day - self.first_day).days + 1) * _DAY_S
+
     def _known(self, day: date, shown: datetime) -> int | None:
         return next((s for session in self.sessions.get(day, ()) if (s := _within(session, shown)) is not None), None)
 

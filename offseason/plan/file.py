@@ -14,32 +14,40 @@ from offseason.plan.parse import PlanFileError, parse_plan
 from offseason.scenario.decode import MAX_BYTES
 from offseason.scenario.problems import Problem
 
-__all__ = ["PlanFileError", "plan_text", "read_plan", "write_plan"]
+__all__ = ["PlanFileError", "plan_text", "read_plan", "write_plan", "write_whole"]
 
 
 def write_plan(path: Path, plan: Plan) -> None:
-    """Writes the plan beside ``path`` and then puts it there in one go: a reader sees the old file or the new one.
+    """Writes the plan in one go, as ``write_whole`` does.
 
-    A file that was there keeps its permissions. Raises PlanFileError where nothing can be written; the old file
-    then stays as it was.
+    Raises PlanFileError where nothing can be written; the old file then stays as it was.
+    """
+    try:
+        write_whole(path, plan_text(plan).encode())
+    except (OSError, ValueError) as error:
+        raise _cannot(path, "written", error) from None
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Writes a file beside ``path`` and then puts it there in one go: a reader sees the old file or the new one.
+
+    A file that was there keeps its permissions. Errors: OSError, or ValueError for a name no file can have; the old
+    file then stays as it was.
     """
     target = Path(os.path.realpath(path))
     half = target.with_name(f".{secrets.token_hex(8)}.half-written")
     try:
-        try:
-            with half.open("xb") as stream:
-                stream.write(plan_text(plan).encode())
-                stream.flush()
-                os.fsync(stream.fileno())
-            if target.exists():
-                half.chmod(stat.S_IMODE(target.stat().st_mode))
-            half.replace(target)
-        finally:
-            with suppress(OSError):
-                half.unlink()
-        _settle(target.parent)
-    except (OSError, ValueError) as error:
-        raise _cannot(path, "written", error) from None
+        with half.open("xb") as stream:
+            stream.write(content)
+            stream.flush()
+            os.fsync(stream.fileno())
+        if target.exists():
+            half.chmod(stat.S_IMODE(target.stat().st_mode))
+        half.replace(target)
+    finally:
+        with suppress(OSError):
+            half.unlink()
+    _settle(target.parent)
 
 
 def _settle(folder: Path) -> None:

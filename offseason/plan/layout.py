@@ -38,6 +38,9 @@ def _header(plan: Plan) -> Iterator[str]:
     yield f'made: "{plan.made.isoformat(sep=" ")}"'
     yield f"made_with: {name_text(plan.made_with)}"
     yield f"proven: {'true' if plan.proven else 'false'}"
+    if plan.weather:
+        yield "weather:"
+        yield from (f"  - {name_text(sentence)}" for sentence in plan.weather)
     yield "aims:" if plan.aims else "aims: []"
     for aim in plan.aims:
         yield f"  - {_aim(aim)}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, timedelta
 
 from offseason.plan.document import Plan, Row
 from offseason.plan.elapsed import Elapsed, elapsed
@@ -141,19 +141,20 @@ def _busy_hours(rows: list[Row], clock: Elapsed) -> Iterator[tuple[date, float]]
 def _spaces(workload: Workload, plan: Plan) -> Iterator[Resource]:
     """Places where something dries or freezes, by how full they are at the end of each day on which somebody comes."""
     days = sorted({session.day for session in workload.sessions if session.helpers})
+    clock = elapsed(workload)
     for index, place in enumerate(workload.places):
         stays = [
             (lot, number, stay.spaces)
             for lot in workload.lots
             for number, step in enumerate(lot.steps)
             for stay in step.stays
-            if stay.place == index and step.wait_s > 0
+            if stay.place == index and step.waits
         ]
         if place.holds is None or not stays:
             continue
         full: Counter[date] = Counter()
         for lot, number, spaces in stays:
-            for day, pieces in _resting(lot, number, days, plan):
+            for day, pieces in _resting(lot, number, days, plan, clock):
                 full[day] += min(pieces * spaces, place.holds)
         if full:
             yield Resource(
@@ -164,7 +165,7 @@ def _spaces(workload: Workload, plan: Plan) -> Iterator[Resource]:
             )
 
 
-def _resting(lot: Lot, number: int, days: list[date], plan: Plan) -> Iterator[tuple[date, int]]:
+def _resting(lot: Lot, number: int, days: list[date], plan: Plan, clock: Elapsed) -> Iterator[tuple[date, int]]:
     """Pieces that rest after step ``number`` at the end of each day: not taken out yet, or still waiting."""
     step = lot.steps[number]
     after = next((n for n in stages(lot) if n > number), None)
@@ -174,12 +175,12 @@ def _resting(lot: Lot, number: int, days: list[date], plan: Plan) -> Iterator[tu
         row for row in plan.rows if row.lot == lot.stated and after is not None and row.step == lot.steps[after].task
     ]
     for day in days:
-        night = datetime.combine(day + timedelta(days=1), time())
         if stay_until_taken:
             resting = sum(r.pieces for r in put if r.day <= day) - sum(r.pieces for r in taken if r.day <= day)
         else:
-            wait = timedelta(seconds=step.wait_s)
-            resting = sum(r.pieces for r in put if r.day <= day and datetime.combine(r.day, r.end) + wait > night)
+            resting = sum(
+                r.pieces for r in put if r.day <= day and step.ready_s(clock.span_s(r)[1]) > clock.night_s(day)
+            )
         if resting > 0:
             yield day, resting
 

@@ -20,8 +20,11 @@ def plan_from(
     scenario_sha256: str,
     made: datetime,
     made_with: str,
+    weather: tuple[str, ...] = (),
 ) -> Plan:
-    """The plan of a schedule. Work of the same people on the same step that goes on without a gap becomes one row.
+    """The plan of a schedule, made for the weather these sentences tell.
+
+    Work of the same people on the same step that goes on without a gap becomes one row.
 
     Every session of the workload that is worked in must have its ``clock``; ValueError where one has none.
     """
@@ -40,6 +43,7 @@ def plan_from(
             for aim in schedule.aims
         ),
         rows=tuple(sorted(rows, key=lambda r: (r.day, r.start.fold, r.start, r.who, r.end, r.lot, r.step))),
+        weather=weather,
     )
 
 

@@ -14,10 +14,10 @@ from offseason.scenario.problems import Problem, ScenarioError
 from offseason.scenario.words import parse_date, shown
 from offseason.scenario.yaml_tree import Node, Path, read_tree
 
-HEADER = ("format", "scenario", "sha256", "made", "made_with", "proven", "aims", "work", "end")
+HEADER = ("format", "scenario", "sha256", "made", "made_with", "proven", "weather", "aims", "work", "end")
 ROW = ("day", "from", "to", "who", "lot", "step", "pieces", "at", "set_up")
 AIM = ("aim", "unit", "reached", "best_possible", "gap_percent")
-_MAY_BE_LEFT_OUT = ("at", "set_up", "proven", "aims", "made_with")
+_MAY_BE_LEFT_OUT = ("at", "set_up", "proven", "weather", "aims", "made_with")
 MOST_PIECES = 10_000_000
 _MOST_ENTRIES = 500_000  # some 25,000 rows
 _MINUTES_PER_DAY = 1_440
@@ -75,12 +75,14 @@ class _Reader:
         scenario, digest = self._get(("scenario",), _name), self._get(("sha256",), _digest)
         made, made_with = self._get(("made",), _moment), self._get(("made_with",), _text)
         proven = self._get(("proven",), _yes_or_no)
+        weather = [self._get(("weather", n), _text) for n in self._items(("weather",))]
         aims = [self._aim(("aims", n)) for n in self._items(("aims",))]
         rows = [self._row(("work", n)) for n in self._items(("work",))]
         if scenario is None or digest is None or made is None or None in aims or None in rows:
             return None
         done, judged = tuple(r for r in rows if r), tuple(a for a in aims if a)
-        return Plan(scenario, digest, made, made_with or "", bool(proven), judged, done)
+        said = tuple(sentence for sentence in weather if sentence)
+        return Plan(scenario, digest, made, made_with or "", bool(proven), judged, done, said)
 
     def _aim(self, path: Path) -> Aim | None:
         if not self._block(path, AIM, "an aim"):

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from offseason.scenario.draft import Draft, Finding
 from offseason.scenario.lots import LotStep, kind_of, stages_of, steps_of
 from offseason.scenario.model import CombClass, GearEntry, TaskEntry
+from offseason.scenario.outdoors import unknown_celsius
+from offseason.scenario.words import AS_THE_STORE_WARMS
 from offseason.scenario.yaml_tree import Path
 from offseason.trade.cold import WARMEST_KILL_CELSIUS, kill_hours
 from offseason.trade.heat import HIGHEST_CELSIUS, WAX_SAGS_CELSIUS, heat_kill_minutes
@@ -16,7 +18,7 @@ LOOK_EVERY_DAYS = 30
 
 
 def comb_findings(draft: Draft) -> Iterator[Finding]:
-    """Every step that does not do to comb what the scenario says it does, and cool stores nobody looks at."""
+    """Every step that does not do to comb what the scenario says it does."""
     for name, task in draft.tasks.items():
         if task.kills and draft.sound("tasks", name):
             yield from _kills(draft, name, task)
@@ -29,7 +31,6 @@ def comb_findings(draft: Draft) -> Iterator[Finding]:
         yield from _gone(name, steps)
         if kind_of(lot) == "comb":
             yield from _steps(draft, name, lot, steps)
-            yield from _looked_at(draft, name, lot, steps)
         elif kind_of(lot) is not None:
             for step in steps:
                 if step.task.then.wait == "freezer stay":
@@ -49,7 +50,7 @@ def _kills(draft: Draft, name: str, task: TaskEntry) -> Iterator[Finding]:
         return
     where = f"'{task.then.rests[:60]}'"
     if place.celsius is None:
-        yield Finding(path, f"the temperature of {where} is not known; add celsius: to that place", on_key=True)
+        yield Finding(path, unknown_celsius(task.then.rests, place), on_key=True)
         return
     if task.then.wait == "freezer stay":
         yield from _cold_enough(draft, name, task)
@@ -81,7 +82,7 @@ def _cold_enough(draft: Draft, name: str, task: TaskEntry) -> Iterator[Finding]:
         return
     where = f"'{task.then.rests[:60]}'"
     if place.celsius is None:
-        yield Finding(path, f"the temperature of {where} is not known; add celsius: to that place")
+        yield Finding(path, unknown_celsius(task.then.rests, place))
     elif place.celsius.highest >= WARMEST_KILL_CELSIUS:
         text = f"{where} is not a freezer that kills moths; it has to be colder than {WARMEST_KILL_CELSIUS:g} °C"
         yield Finding(path, text)
@@ -126,9 +127,21 @@ def _gone(name: str, steps: list[LotStep]) -> Iterator[Finding]:
             yield Finding(path, text)
 
 
-def _looked_at(draft: Draft, name: str, lot: GearEntry, steps: list[LotStep]) -> Iterator[Finding]:
+def cool_store_findings(draft: Draft) -> Iterator[Finding]:
+    """Stores that keep moths from growing and do not make them inactive, and that nobody looks at often enough."""
     if draft.moths is None or not draft.readable("rounds"):
         return
+    for name, lot in draft.gear.items():
+        steps = steps_of(draft, lot) if draft.sound("gear", name) else None
+        if steps is not None and kind_of(lot) == "comb":
+            yield from _looked_at(draft, name, lot, steps)
+
+
+def _often_enough(every: int | str) -> bool:
+    return every <= LOOK_EVERY_DAYS * 86_400 if isinstance(every, int) else every == AS_THE_STORE_WARMS
+
+
+def _looked_at(draft: Draft, name: str, lot: GearEntry, steps: list[LotStep]) -> Iterator[Finding]:
     for stage in stages_of(lot, name, steps):
         place = draft.places.get(stage.place)
         if place is None or place.celsius is None or not draft.sound("places", stage.place):
@@ -138,7 +151,7 @@ def _looked_at(draft: Draft, name: str, lot: GearEntry, steps: list[LotStep]) ->
         looks = [n for n in draft.rounds if draft.rounds[n].looks_at == stage.place]
         if not all(draft.sound("rounds", n) for n in draft.rounds):
             continue
-        if any(draft.rounds[n].every <= LOOK_EVERY_DAYS * 86_400 for n in looks):
+        if any(_often_enough(draft.rounds[n].every) for n in looks):
             continue
         where, warmest = f"'{stage.place[:60]}'", f"{place.celsius.highest:g} °C"
         text = f"comb in {where}, at up to {warmest}, has to be looked at every {LOOK_EVERY_DAYS} days or more often"

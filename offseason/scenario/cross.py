@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from offseason.scenario.comb import comb_findings
+from offseason.scenario.comb import comb_findings, cool_store_findings
 from offseason.scenario.draft import Draft, Finding
+from offseason.scenario.fit import fit_findings
+from offseason.scenario.foundation import foundation_findings
 from offseason.scenario.guarded import guard_findings
 from offseason.scenario.names import name_findings
 from offseason.scenario.order import order_findings
+from offseason.scenario.outdoors import outdoor_findings
 from offseason.scenario.stores import store_findings
+from offseason.scenario.supply import supply_findings
 from offseason.scenario.times import time_findings
 from offseason.scenario.work import work_findings
 
@@ -17,10 +21,20 @@ def cross_findings(draft: Draft) -> list[Finding]:
     checks = (
         name_findings,
         time_findings,
+        fit_findings,
+        outdoor_findings,
         work_findings,
         store_findings,
         comb_findings,
+        cool_store_findings,
         guard_findings,
         order_findings,
+        foundation_findings,
+        supply_findings,
     )
     return list(dict.fromkeys(finding for check in checks for finding in check(draft)))
+
+
+def moth_findings(draft: Draft) -> list[Finding]:
+    """The mistakes that only show once it is known when moths fly: worked out from records where it is left out."""
+    return list(dict.fromkeys([*cool_store_findings(draft), *guard_findings(draft)]))

@@ -22,6 +22,7 @@ from offseason.scenario.model import (
     RoundEntry,
     Scenario,
     Season,
+    SupplyEntry,
     TaskEntry,
     WeatherEntry,
 )
@@ -60,6 +61,7 @@ class Draft:
     gear: dict[str, GearEntry]
     jobs: dict[str, JobEntry]
     rounds: dict[str, RoundEntry]
+    supplies: dict[str, SupplyEntry]
     broken: frozenset[tuple[str, str]] = frozenset()
     mistaken: frozenset[tuple[str, str, str]] = frozenset()
 
@@ -139,10 +141,28 @@ def draft_of(tree: Node) -> tuple[Draft, list[Finding], Scenario | None]:
         section("gear", GearEntry),
         section("jobs", JobEntry),
         section("rounds", RoundEntry),
+        section("supplies", SupplyEntry),
         frozenset(bad),
         frozenset((*entry, key) for entry, keys in bad.items() for key in keys),
     )
     return draft, list(findings.values()), scenario
+
+
+def draft_of_scenario(scenario: Scenario, tree: Node) -> Draft:
+    """A sound scenario as a draft, for checks on what was added to it after reading; ``tree``: the file it is from."""
+    return Draft(
+        tree=tree,
+        season=scenario.season,
+        moths=scenario.moths,
+        weather=scenario.weather,
+        crew=scenario.crew,
+        places=scenario.places,
+        tasks=scenario.tasks,
+        gear=scenario.gear,
+        jobs=scenario.jobs,
+        rounds=scenario.rounds,
+        supplies=scenario.supplies,
+    )
 
 
 def without_empty(value: Any, path: Path = ()) -> Any:
@@ -151,14 +171,19 @@ def without_empty(value: Any, path: Path = ()) -> Any:
     Only in blocks whose keys are described; ``2026-10-18:`` in a list of hours means no hours.
     """
     if not isinstance(value, dict):
-        return {} if value is None and len(path) == 2 and path[0] in SECTIONS else value
+        return {} if value is None and path and _holds_names(path[:-1]) else value
     model = model_at(path)
-    named = len(path) == 1 and path[0] in SECTIONS
+    named = _holds_names(path)
     return {
         key: without_empty(inner, (*path, key)) if model or named else inner
         for key, inner in value.items()
         if not (model and inner is None and key in fields_of(model))
     }
+
+
+def _holds_names(path: Path) -> bool:
+    """Whether the keys of the block at this path are names, each with a described block of its own."""
+    return path == ("weather", "needs") or (len(path) == 1 and path[0] in SECTIONS)
 
 
 def _finding(detail: ErrorDetails, tree: Node) -> Finding:

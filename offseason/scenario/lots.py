@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from offseason.scenario.draft import Draft
 from offseason.scenario.model import GearEntry, Importance, PlaceEntry, TaskEntry
+from offseason.scenario.outdoors import follows_outdoors
 from offseason.scenario.yaml_tree import Path
 from offseason.trade.cold import freezer_stay_hours
 from offseason.trade.paint import UNKNOWN_CELSIUS, UNKNOWN_HUMIDITY_PERCENT, drying_hours, paint_due
@@ -108,13 +109,18 @@ def is_stage(steps: list[LotStep], n: int) -> bool:
 
 
 def wait_hours(draft: Draft, lot: GearEntry, step: LotStep, place: str | None) -> float:
-    """Hours from the end of a step until the next may begin, at the warmest of the place; 0 where not known."""
+    """Hours from the end of a step until the next may begin, at the warmest of the place; 0 where not known.
+
+    Where the air changes with the weather it is not known: warm days may dry it sooner than any number here.
+    """
     then, at = step.task.then, draft.places.get(place or "")
     if then.wait == "freezer stay":
         return freezer_stay_hours(lot.comb.value if lot.comb else None)
     if isinstance(then.wait, int):
         return then.wait / 3600
     if then.dries is None:
+        return 0.0
+    if at and (follows_outdoors(draft.weather, at) or (at.celsius is None and not draft.readable("weather"))):
         return 0.0
     celsius = at.celsius.highest if at and at.celsius else UNKNOWN_CELSIUS
     humidity = at.humidity_percent if at and at.humidity_percent is not None else UNKNOWN_HUMIDITY_PERCENT

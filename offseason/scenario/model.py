@@ -7,17 +7,20 @@ what a keeper reads in messages and in an editor.
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from offseason.scenario.choices import Climate, CombClass, Drying, Foulbrood, Importance, Preference
-from offseason.scenario.words import (
+from offseason.scenario.entry import Count, Entry, Hands, Minutes, Name, PerCent, SomeMinutes, Worth, said
+from offseason.scenario.typed import (
     Day,
     DaySpan,
+    Every,
     Flag,
     HoursList,
     Lasting,
+    LeadTime,
     Seconds,
     Share,
     Space,
@@ -25,24 +28,13 @@ from offseason.scenario.words import (
     Wait,
     Weekdays,
 )
+from offseason.scenario.weather_entry import NeedEntry, WeatherEntry
 
 __all__ = [
     "Climate", "CombClass", "Drying", "Entry", "Foulbrood", "GearEntry", "HelperEntry", "Importance", "JobEntry",
-    "Moths", "PlaceEntry", "Preference", "RoundEntry", "Scenario", "Season", "TaskEntry", "Then", "WeatherEntry",
+    "Moths", "NeedEntry", "PlaceEntry", "Preference", "RoundEntry", "Scenario", "Season", "SupplyEntry",
+    "TaskEntry", "Then", "WeatherEntry",
 ]  # fmt: skip
-
-Name = Annotated[str, Field(min_length=1, max_length=120)]
-Minutes = Annotated[float, Field(strict=True, ge=0, le=100_000)]
-SomeMinutes = Annotated[float, Field(strict=True, gt=0, le=100_000)]
-Count = Annotated[int, Field(strict=True, ge=1, le=10_000_000)]
-Hands = Annotated[int, Field(strict=True, ge=1, le=20)]
-Worth = Annotated[int, Field(strict=True, ge=1, le=1000)]
-
-
-def _said(text: str, *examples: Any, alias: str | None = None) -> Any:
-    """What a field means, for the keeper, with examples of what to write."""
-    return Field(alias=alias, description=text, examples=list(examples))
-
 
 _IMPORTANCE = "must be done, should be done, or could be done where it fits"
 _WORTH = "how much it is worth where not all fits in; 1 unless written"
@@ -50,49 +42,43 @@ _HANDS = "people it takes together; 1 unless written"
 _CAUTION = "dangers to show beside the work: a word such as 'hot wax', or your own sentence"
 
 
-class Entry(BaseModel):
-    """Common to all entries: frozen, and no key that is not described here."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
 class Season(Entry):
     """The winter that is planned: from the first to the last day of work, both included."""
 
-    name: Annotated[Name, _said("what you call this winter", "Winter at the yard")] = "Winter"
-    from_: Annotated[Day, _said("first day of work", "2026-10-05", alias="from")]
-    until: Annotated[Day, _said("last day of work", "2027-04-09")]
+    name: Annotated[Name, said("what you call this winter", "Winter at the yard")] = "Winter"
+    from_: Annotated[Day, said("first day of work", "2026-10-05", alias="from")]
+    until: Annotated[Day, said("last day of work", "2027-04-09")]
     timezone: Annotated[
-        Name | None, _said("name of the time zone, for clock changes; left out: no clock changes", "CET")
+        Name | None, said("name of the time zone, for clock changes; left out: no clock changes", "CET")
     ] = None
     climate: Annotated[
-        Climate, _said("how hard the weather is on paint: repainted every 3, 4 or 5 years", "moderate")
+        Climate, said("how hard the weather is on paint: repainted every 3, 4 or 5 years", "moderate")
     ] = Climate.MODERATE
 
 
 class Moths(Entry):
     """When wax moths fly here. ``season_ends`` is the end of last season, left out when already past."""
 
-    season_starts: Annotated[Day, _said("first day of the next wax moth season", "2027-04-20")]
+    season_starts: Annotated[Day, said("first day of the next wax moth season", "2027-04-20")]
     season_ends: Annotated[
-        Day | None, _said("end of the last moth season, where it is not over when gear comes in", "2026-10-10")
+        Day | None, said("end of the last moth season, where it is not over when gear comes in", "2026-10-10")
     ] = None
 
 
 class HelperEntry(Entry):
     """A person: the hours they come, the days they do not, what they can do (left out: everything)."""
 
-    works: Annotated[dict[Weekdays, HoursList], _said("hours on each weekday", "{mon-fri: 09:00-12:00}")] = Field(
+    works: Annotated[dict[Weekdays, HoursList], said("hours on each weekday", "{mon-fri: 09:00-12:00}")] = Field(
         default_factory=dict
     )
-    also: Annotated[dict[DaySpan, HoursList], _said("hours on single days besides", "{2026-11-14: 09:00-12:00}")] = (
+    also: Annotated[dict[DaySpan, HoursList], said("hours on single days besides", "{2026-11-14: 09:00-12:00}")] = (
         Field(default_factory=dict)
     )
-    away: Annotated[tuple[DaySpan, ...], _said("days they do not come", "[2026-12-21..2027-01-03]")] = ()
+    away: Annotated[tuple[DaySpan, ...], said("days they do not come", "[2026-12-21..2027-01-03]")] = ()
     can: Annotated[
-        tuple[Name, ...] | None, _said("tasks, jobs and rounds they can do; left out: all", "[scrape, mend]")
+        tuple[Name, ...] | None, said("tasks, jobs and rounds they can do; left out: all", "[scrape, mend]")
     ] = None
-    cannot: Annotated[tuple[Name, ...], _said("tasks, jobs and rounds they cannot do", "[first coat]")] = ()
+    cannot: Annotated[tuple[Name, ...], said("tasks, jobs and rounds they cannot do", "[first coat]")] = ()
 
 
 class PlaceEntry(Entry):
@@ -103,22 +89,24 @@ class PlaceEntry(Entry):
     """
 
     seats: Annotated[
-        Annotated[int, Field(strict=True, ge=1, le=1000)] | None, _said("people who can work there at once", 2)
+        Annotated[int, Field(strict=True, ge=1, le=1000)] | None, said("people who can work there at once", 2)
     ] = None
-    holds: Annotated[Space | None, _said("space for gear: pieces, combs or boxes", "60 combs", 40)] = None
-    open_air: Annotated[Flag, _said("true where it is outside", True)] = False
+    holds: Annotated[Space | None, said("space for gear: pieces, combs or boxes", "60 combs", 40)] = None
+    open_air: Annotated[Flag, said("true where it is outside", True)] = False
     sheltered: Annotated[
-        Flag | None, _said("true where it is out of sun and rain; left out: true unless in the open air", True)
+        Flag | None, said("true where it is out of sun and rain; left out: true unless in the open air", True)
     ] = None
     celsius: Annotated[
-        Temperature | None, _said("temperature through the winter in °C, one or coldest..warmest", -18, "4..12")
+        Temperature | None, said("temperature through the winter in °C, one or coldest..warmest", -18, "4..12")
     ] = None
-    humidity_percent: Annotated[
-        Annotated[float, Field(strict=True, ge=0, le=100)] | None, _said("relative humidity in per cent", 70)
+    outdoors_plus_k: Annotated[
+        Annotated[float, Field(strict=True, ge=-30, le=40)] | None,
+        said("kelvin it is warmer than outdoors, day by day; for a place whose celsius changes with the weather", 2),
     ] = None
+    humidity_percent: Annotated[PerCent | None, said("relative humidity in per cent", 70)] = None
     whole_loads: Annotated[
         Flag | None,
-        _said("true where a new load goes in only once the last is out; left out: true at -7 °C or colder", True),
+        said("true where a new load goes in only once the last is out; left out: true at -7 °C or colder", True),
     ] = None
 
 
@@ -128,10 +116,10 @@ class Then(Entry):
     ``wait`` is a length of time or ``freezer stay``; ``dries`` lets the trade rules give the wait.
     """
 
-    wait: Annotated[Wait | None, _said("time to wait, or 'freezer stay'", "24 h", "freezer stay")] = None
-    dries: Annotated[Drying | None, _said("what dries; the time is worked out from it", "latex")] = None
-    in_: Annotated[Name | None, _said("place where the piece rests afterwards", "freezer", alias="in")] = None
-    on: Annotated[Name | None, _said("place where the piece rests afterwards", "drying rack")] = None
+    wait: Annotated[Wait | None, said("time to wait, or 'freezer stay'", "24 h", "freezer stay")] = None
+    dries: Annotated[Drying | None, said("what dries; the time is worked out from it", "latex")] = None
+    in_: Annotated[Name | None, said("place where the piece rests afterwards", "freezer", alias="in")] = None
+    on: Annotated[Name | None, said("place where the piece rests afterwards", "drying rack")] = None
 
     @property
     def rests(self) -> str | None:
@@ -149,31 +137,34 @@ class TaskEntry(Entry):
     ``paint``: done only where painting is due. ``uses``: supplies for each piece.
     """
 
-    minutes_each: Annotated[SomeMinutes, _said("minutes for one piece", 6)]
-    setup_minutes: Annotated[Minutes, _said("minutes to set up, once each time it is begun", 20)] = 0
-    at: Annotated[Name | None, _said("place where it is done", "bench")] = None
-    share: Annotated[Share, _said("part of the pieces that need it; all unless written", "20%")] = 1.0
-    hands: Annotated[Hands, _said(_HANDS, 2)] = 1
-    weather: Annotated[Name | None, _said("weather it needs, a name under weather: windows", "painting")] = None
-    importance: Annotated[Importance, _said(_IMPORTANCE, "should")] = Importance.MUST
-    worth: Annotated[Worth, _said(_WORTH, 3)] = 1
-    needs: Annotated[tuple[Name, ...], _said("steps a piece must have been through first", "[freeze]")] = ()
-    then: Annotated[Then, _said("what follows: waiting, drying, a resting place", "{dries: latex, on: rack}")] = Then()
-    within: Annotated[Seconds | None, _said("longest time since the step before", "14 d")] = None
-    kills: Annotated[Flag, _said("true where it kills moths of all stages, by cold or heat", True)] = False
-    uses_up: Annotated[Flag, _said("true where the pieces are gone afterwards, such as comb melted down", True)] = False
-    seals: Annotated[Flag, _said("true where it closes the comb moth-tight", True)] = False
-    protects: Annotated[Lasting | None, _said("how long a treatment protects comb, or 'season'", "season", "28 d")] = (
+    minutes_each: Annotated[SomeMinutes, said("minutes for one piece", 6)]
+    setup_minutes: Annotated[Minutes, said("minutes to set up, once each time it is begun", 20)] = 0
+    at: Annotated[Name | None, said("place where it is done", "bench")] = None
+    share: Annotated[Share, said("part of the pieces that need it; all unless written", "20%")] = 1.0
+    hands: Annotated[Hands, said(_HANDS, 2)] = 1
+    weather: Annotated[Name | None, said("weather it needs, a name under weather: windows", "painting")] = None
+    likes_weather: Annotated[
+        Name | None, said("weather in which it goes better, and is done where nothing is lost", "scraping in the cold")
+    ] = None
+    importance: Annotated[Importance, said(_IMPORTANCE, "should")] = Importance.MUST
+    worth: Annotated[Worth, said(_WORTH, 3)] = 1
+    needs: Annotated[tuple[Name, ...], said("steps a piece must have been through first", "[freeze]")] = ()
+    then: Annotated[Then, said("what follows: waiting, drying, a resting place", "{dries: latex, on: rack}")] = Then()
+    within: Annotated[Seconds | None, said("longest time since the step before", "14 d")] = None
+    kills: Annotated[Flag, said("true where it kills moths of all stages, by cold or heat", True)] = False
+    uses_up: Annotated[Flag, said("true where the pieces are gone afterwards, such as comb melted down", True)] = False
+    seals: Annotated[Flag, said("true where it closes the comb moth-tight", True)] = False
+    protects: Annotated[Lasting | None, said("how long a treatment protects comb, or 'season'", "season", "28 d")] = (
         None
     )
-    treatment: Annotated[Name | None, _said("active ingredient of a treatment", "acetic acid 80 %")] = None
-    authorised: Annotated[Flag, _said("true once you know the treatment is authorised where you live", True)] = False
-    paint: Annotated[Drying | None, _said("kind of paint; the task is done only where painting is due", "latex")] = None
+    treatment: Annotated[Name | None, said("active ingredient of a treatment", "acetic acid 80 %")] = None
+    authorised: Annotated[Flag, said("true once you know the treatment is authorised where you live", True)] = False
+    paint: Annotated[Drying | None, said("kind of paint; the task is done only where painting is due", "latex")] = None
     uses: Annotated[
         dict[Name, Annotated[float, Field(strict=True, gt=0, le=1_000_000)]],
-        _said("supplies for one piece, with the unit in the name", "{nails: 10}"),
+        said("supplies for one piece, with the unit in the name", "{nails: 10}"),
     ] = Field(default_factory=dict)
-    caution: Annotated[tuple[Name, ...], _said(_CAUTION, "[dust]")] = ()
+    caution: Annotated[tuple[Name, ...], said(_CAUTION, "[dust]")] = ()
 
 
 class GearEntry(Entry):
@@ -183,32 +174,32 @@ class GearEntry(Entry):
     ``last_painted``: a year, ``never`` or ``unknown``. ``spaces``: comb spaces one piece takes.
     """
 
-    piece: Annotated[Name, _said("what one piece is, a word of the catalogue or your own", "langstroth deep box")]
+    piece: Annotated[Name, said("what one piece is, a word of the catalogue or your own", "langstroth deep box")]
     kind: Annotated[
         Name | None,
-        _said("for a piece of your own: woodenware, comb, foundation, frames or tools", "woodenware"),
+        said("for a piece of your own: woodenware, comb, foundation, frames or tools", "woodenware"),
     ] = None
-    count: Annotated[Count, _said("how many pieces", 64)]
+    count: Annotated[Count, said("how many pieces", 64)]
     arrives: Annotated[
-        Day | None, _said("day it comes in; the first day of the season unless written", "2026-10-12")
+        Day | None, said("day it comes in; the first day of the season unless written", "2026-10-12")
     ] = None
-    rests: Annotated[Name | None, _said("place where it rests when it comes in", "shed")] = None
-    steps: Annotated[tuple[Name, ...], _said("tasks each piece goes through, in order", "[scrape, mend]")] = ()
+    rests: Annotated[Name | None, said("place where it rests when it comes in", "shed")] = None
+    steps: Annotated[tuple[Name, ...], said("tasks each piece goes through, in order", "[scrape, mend]")] = ()
     ready_by: Annotated[
-        Day | None, _said("day by which all must-work on it is done; the last day unless written", "2027-03-20")
+        Day | None, said("day by which all must-work on it is done; the last day unless written", "2027-03-20")
     ] = None
-    last_painted: Annotated[int | str | None, _said("year it was last painted, 'never' or 'unknown'", 2022)] = None
-    comb: Annotated[CombClass | None, _said("what the comb holds", "dry")] = None
-    webbing_seen: Annotated[Flag, _said("true where webbing or frass of moths is already seen", True)] = False
-    foulbrood: Annotated[Foulbrood, _said("what is known of foulbrood", "none known", "suspected")] = Foulbrood.NONE
+    last_painted: Annotated[int | str | None, said("year it was last painted, 'never' or 'unknown'", 2022)] = None
+    comb: Annotated[CombClass | None, said("what the comb holds", "dry")] = None
+    webbing_seen: Annotated[Flag, said("true where webbing or frass of moths is already seen", True)] = False
+    foulbrood: Annotated[Foulbrood, said("what is known of foulbrood", "none known", "suspected")] = Foulbrood.NONE
     wall_area_m2: Annotated[
-        Annotated[float, Field(strict=True, gt=0, le=100)] | None, _said("paintable outside of one piece in m²", 0.45)
+        Annotated[float, Field(strict=True, gt=0, le=100)] | None, said("paintable outside of one piece in m²", 0.45)
     ] = None
     spaces: Annotated[
-        Annotated[int, Field(strict=True, ge=1, le=1000)] | None, _said("comb spaces one piece takes in a store", 10)
+        Annotated[int, Field(strict=True, ge=1, le=1000)] | None, said("comb spaces one piece takes in a store", 10)
     ] = None
     optional: Annotated[
-        tuple[Name, ...], _said("steps that are only done where they fit in, for this lot", "[scrape]")
+        tuple[Name, ...], said("steps that are only done where they fit in, for this lot", "[scrape]")
     ] = ()
 
 
@@ -218,18 +209,18 @@ class JobEntry(Entry):
     ``before`` and ``after`` name tasks, gear or other jobs.
     """
 
-    hours: Annotated[Annotated[float, Field(strict=True, gt=0, le=2000)], _said("hours of work", 6)]
-    divisible: Annotated[Flag, _said("false where it must be done in one go", False)] = True
-    from_: Annotated[Day | None, _said("first day it can be done", "2026-11-02", alias="from")] = None
-    by: Annotated[Day | None, _said("last day it can be done", "2026-10-31")] = None
-    at: Annotated[Name | None, _said("place where it is done", "bench")] = None
-    hands: Annotated[Hands, _said(_HANDS, 2)] = 1
-    weather: Annotated[Name | None, _said("weather it needs, a name under weather: windows", "dry")] = None
-    importance: Annotated[Importance, _said(_IMPORTANCE, "should")] = Importance.MUST
-    worth: Annotated[Worth, _said(_WORTH, 3)] = 1
-    before: Annotated[tuple[Name, ...], _said("tasks, gear or jobs that wait for it", "[first coat]")] = ()
-    after: Annotated[tuple[Name, ...], _said("tasks, gear or jobs it waits for", "[scrape]")] = ()
-    caution: Annotated[tuple[Name, ...], _said(_CAUTION, "[lifting]")] = ()
+    hours: Annotated[Annotated[float, Field(strict=True, gt=0, le=2000)], said("hours of work", 6)]
+    divisible: Annotated[Flag, said("false where it must be done in one go", False)] = True
+    from_: Annotated[Day | None, said("first day it can be done", "2026-11-02", alias="from")] = None
+    by: Annotated[Day | None, said("last day it can be done", "2026-10-31")] = None
+    at: Annotated[Name | None, said("place where it is done", "bench")] = None
+    hands: Annotated[Hands, said(_HANDS, 2)] = 1
+    weather: Annotated[Name | None, said("weather it needs, a name under weather: windows", "dry")] = None
+    importance: Annotated[Importance, said(_IMPORTANCE, "should")] = Importance.MUST
+    worth: Annotated[Worth, said(_WORTH, 3)] = 1
+    before: Annotated[tuple[Name, ...], said("tasks, gear or jobs that wait for it", "[first coat]")] = ()
+    after: Annotated[tuple[Name, ...], said("tasks, gear or jobs it waits for", "[scrape]")] = ()
+    caution: Annotated[tuple[Name, ...], said(_CAUTION, "[lifting]")] = ()
 
 
 class RoundEntry(Entry):
@@ -238,54 +229,77 @@ class RoundEntry(Entry):
     ``looks_at`` names the place whose stored comb is inspected.
     """
 
-    every: Annotated[Seconds, _said("once in each stretch of this length, in whole days", "14 d")]
-    minutes: Annotated[Annotated[float, Field(strict=True, gt=0, le=100_000)], _said("minutes it takes", 20)]
-    from_: Annotated[Day | None, _said("first day", "2026-11-01", alias="from")] = None
-    until: Annotated[Day | None, _said("last day", "2027-03-31")] = None
-    at: Annotated[Name | None, _said("place where it is done", "loft")] = None
-    looks_at: Annotated[Name | None, _said("place whose stored comb is looked at", "loft")] = None
-    hands: Annotated[Hands, _said(_HANDS, 2)] = 1
-    weather: Annotated[Name | None, _said("weather it needs, a name under weather: windows", "dry")] = None
-    importance: Annotated[Importance, _said(_IMPORTANCE, "should")] = Importance.MUST
-    worth: Annotated[Worth, _said(_WORTH, 3)] = 1
-    caution: Annotated[tuple[Name, ...], _said(_CAUTION, "[lifting]")] = ()
+    every: Annotated[
+        Every,
+        said(
+            "once in each stretch of this length, in whole days; or 'as the store warms': every 14 days while moths "
+            "are active in the place it looks at, every 30 while they are only arrested, never while it is cold",
+            "14 d",
+            "as the store warms",
+        ),
+    ]
+    minutes: Annotated[Annotated[float, Field(strict=True, gt=0, le=100_000)], said("minutes it takes", 20)]
+    from_: Annotated[Day | None, said("first day", "2026-11-01", alias="from")] = None
+    until: Annotated[Day | None, said("last day", "2027-03-31")] = None
+    at: Annotated[Name | None, said("place where it is done", "loft")] = None
+    looks_at: Annotated[Name | None, said("place whose stored comb is looked at", "loft")] = None
+    hands: Annotated[Hands, said(_HANDS, 2)] = 1
+    weather: Annotated[Name | None, said("weather it needs, a name under weather: windows", "dry")] = None
+    importance: Annotated[Importance, said(_IMPORTANCE, "should")] = Importance.MUST
+    worth: Annotated[Worth, said(_WORTH, 3)] = 1
+    caution: Annotated[tuple[Name, ...], said(_CAUTION, "[lifting]")] = ()
 
 
-class WeatherEntry(Entry):
-    """Hours fit for each weather need, by hand. A day not named is not fit; a single day overrides a span."""
+class SupplyEntry(Entry):
+    """Something the winter uses up or that is bought for it: how long it takes to come, what of it is in hand.
 
-    windows: Annotated[
-        dict[Name, dict[DaySpan, HoursList]],
-        _said("for each kind of weather, the hours of each day fit for it", "{painting: {2026-10-17: 10:00-15:00}}"),
-    ] = Field(default_factory=dict)
+    Its name is a paint of the tasks ("latex paint", "latex primer", "oil paint"), a name under ``uses:``, a
+    ``treatment:``, or a lot of gear that is bought.
+    """
+
+    lead_time: Annotated[
+        LeadTime | None, said("time from ordering to having it in hand; 7 d unless written", "14 d")
+    ] = None
+    in_hand: Annotated[
+        Annotated[float, Field(strict=True, ge=0, le=10_000_000)],
+        said("how much is there already: litres of paint, else as many as are counted in the plan's list", 400),
+    ] = 0
+    m2_per_litre: Annotated[
+        Annotated[float, Field(strict=True, ge=0.5, le=50)] | None,
+        said("m² that one litre of the paint covers, from its tin; 9 unless written", 9),
+    ] = None
 
 
 class Scenario(Entry):
     """One winter of one yard, as written by its keeper."""
 
-    season: Annotated[Season, _said("first and last day of work", "{from: 2026-10-05, until: 2027-04-09}")]
-    moths: Annotated[Moths | None, _said("wax moth season", "{season_starts: 2027-04-20}")] = None
+    season: Annotated[Season, said("first and last day of work", "{from: 2026-10-05, until: 2027-04-09}")]
+    moths: Annotated[Moths | None, said("wax moth season", "{season_starts: 2027-04-20}")] = None
     crew: Annotated[
         Annotated[dict[Name, HelperEntry], Field(min_length=1)],
-        _said("the people who help, by name", "{Ines: {works: {sat: 09:00-12:00}}}"),
+        said("the people who help, by name", "{Ines: {works: {sat: 09:00-12:00}}}"),
     ]
-    places: Annotated[dict[Name, PlaceEntry], _said("where work is done and gear rests", "{bench: {seats: 2}}")] = (
-        Field(default_factory=dict)
+    places: Annotated[dict[Name, PlaceEntry], said("where work is done and gear rests", "{bench: {seats: 2}}")] = Field(
+        default_factory=dict
     )
     tasks: Annotated[
-        dict[Name, TaskEntry], _said("kinds of work, as done here", "{scrape: {minutes_each: 6, at: bench}}")
+        dict[Name, TaskEntry], said("kinds of work, as done here", "{scrape: {minutes_each: 6, at: bench}}")
     ] = Field(default_factory=dict)
     gear: Annotated[
         dict[Name, GearEntry],
-        _said("lots of gear and their steps", "{supers: {piece: national super, count: 40, steps: [scrape]}}"),
+        said("lots of gear and their steps", "{supers: {piece: national super, count: 40, steps: [scrape]}}"),
     ] = Field(default_factory=dict)
-    jobs: Annotated[dict[Name, JobEntry], _said("one-off jobs", "{rebuild the rack: {hours: 6}}")] = Field(
+    jobs: Annotated[dict[Name, JobEntry], said("one-off jobs", "{rebuild the rack: {hours: 6}}")] = Field(
         default_factory=dict
     )
     rounds: Annotated[
-        dict[Name, RoundEntry], _said("work that comes back", "{look at combs: {every: 14 d, minutes: 20}}")
+        dict[Name, RoundEntry], said("work that comes back", "{look at combs: {every: 14 d, minutes: 20}}")
     ] = Field(default_factory=dict)
-    weather: Annotated[WeatherEntry, _said("hours fit for work that needs weather", "{windows: {}}")] = WeatherEntry()
+    supplies: Annotated[
+        dict[Name, SupplyEntry],
+        said("how long what is used up or bought takes to come, and what is in hand", "{nails: {lead_time: 14 d}}"),
+    ] = Field(default_factory=dict)
+    weather: Annotated[WeatherEntry, said("hours fit for work that needs weather", "{windows: {}}")] = WeatherEntry()
     prefer: Annotated[
-        Preference, _said("what you like best among good plans: done early, few days or even weeks", "done early")
+        Preference, said("what you like best among good plans: done early, few days or even weeks", "done early")
     ] = Preference.EARLY

@@ -37,7 +37,6 @@ def name_findings(draft: Draft) -> Iterator[Finding]:
         if word not in known[sections] and all(draft.readable(section) for section in sections):
             told = offer(word, known[sections], what="described there")
             yield Finding(path, f"'{word[:60]}' is not described under {listed(sections, 'or')}; {told}")
-    yield from _weather(draft)
     yield from _optional(draft)
     yield from _cautions(draft)
 
@@ -100,19 +99,6 @@ def _each(path: Path, words: str | tuple[str, ...] | None, sections: tuple[str, 
         yield path, words, sections
     else:
         yield from (((*path, n), word, sections) for n, word in enumerate(words or ()))
-
-
-def _weather(draft: Draft) -> Iterator[Finding]:
-    windows = draft.tree.at(("weather", "windows"))
-    known = list(windows.keys) if windows else []
-    for section in ("tasks", "jobs", "rounds"):
-        for name, entry in getattr(draft, section).items():
-            need = entry.weather
-            if need is None or need in known or ("weather", "windows") in draft.broken or not draft.readable("weather"):
-                continue
-            close = nearest(need, known)
-            add = f"did you mean '{close}'?" if close else f"add {need[:60]}: and its days and hours there"
-            yield Finding((section, name, "weather"), f"no hours for '{need[:60]}' stand under weather: windows; {add}")
 
 
 def _optional(draft: Draft) -> Iterator[Finding]:

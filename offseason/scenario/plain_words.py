@@ -15,10 +15,12 @@ from offseason.scenario.model import (
     HelperEntry,
     JobEntry,
     Moths,
+    NeedEntry,
     PlaceEntry,
     RoundEntry,
     Scenario,
     Season,
+    SupplyEntry,
     TaskEntry,
     Then,
     WeatherEntry,
@@ -37,6 +39,7 @@ SECTIONS: dict[str, type[Entry]] = {
     "gear": GearEntry,
     "jobs": JobEntry,
     "rounds": RoundEntry,
+    "supplies": SupplyEntry,
 }
 
 
@@ -51,6 +54,8 @@ def model_at(path: Path) -> type[Entry] | None:
             return SECTIONS[section]
         case ("tasks", _, "then"):
             return Then
+        case ("weather", "needs", _):
+            return NeedEntry
     return None
 
 

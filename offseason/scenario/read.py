@@ -5,9 +5,9 @@ from __future__ import annotations
 import stat
 from pathlib import Path
 
-from offseason.scenario.cross import cross_findings
+from offseason.scenario.cross import cross_findings, moth_findings
 from offseason.scenario.decode import MAX_BYTES
-from offseason.scenario.draft import Finding, draft_of
+from offseason.scenario.draft import Finding, draft_of, draft_of_scenario
 from offseason.scenario.model import Scenario
 from offseason.scenario.problems import Problem, ScenarioError
 from offseason.scenario.yaml_tree import Node, read_tree
@@ -19,12 +19,32 @@ _SCENARIO_ALONE = frozenset({"season", "crew"})
 
 def read_scenario(path: Path) -> Scenario:
     """The scenario in the file at ``path``. Raises ScenarioError with every mistake, or why it cannot be opened."""
+    return parse_scenario(_source(path), str(path))
+
+
+def check_settled(scenario: Scenario, path: Path) -> None:
+    """Raises ScenarioError with what only shows once records have told more than the file at ``path`` does.
+
+    ``scenario``: the one of that file, with the moth season worked out where it was left out.
+    """
+    problems = settled_problems(scenario, _source(path), str(path))
+    if problems:
+        raise ScenarioError(problems)
+
+
+def settled_problems(scenario: Scenario, text: str | bytes, file: str) -> list[Problem]:
+    """Comb that no plan can keep from moths, where it is only now known when they fly; placed in the ``text``."""
+    tree, _ = read_tree(text, file)
+    return [_placed(finding, tree, file) for finding in moth_findings(draft_of_scenario(scenario, tree))]
+
+
+def _source(path: Path) -> bytes:
     file = str(path)
     try:
         if not stat.S_ISREG(path.stat().st_mode):
             raise ScenarioError([Problem(file, 0, 0, "this is not a file; name the scenario file itself")])
         with path.open("rb") as stream:
-            source = stream.read(MAX_BYTES + 1)
+            return stream.read(MAX_BYTES + 1)
     except (FileNotFoundError, NotADirectoryError):
         raise ScenarioError([Problem(file, 0, 0, "there is no file of this name")]) from None
     except PermissionError:
@@ -32,7 +52,6 @@ def read_scenario(path: Path) -> Scenario:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the name is not one a file can have"
         raise ScenarioError([Problem(file, 0, 0, f"the file cannot be read: {reason}")]) from None
-    return parse_scenario(source, file)
 
 
 def parse_scenario(text: str | bytes, file: str) -> Scenario:

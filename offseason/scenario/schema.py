@@ -12,6 +12,7 @@ from typing import Any
 
 from offseason.scenario.model import Scenario
 from offseason.trade.cautions import CAUTIONS
+from offseason.trade.fitness import NEEDS
 from offseason.trade.sizes import CATALOGUE, KINDS
 
 SCHEMA_FILE = Path("docs") / "scenario.schema.json"
@@ -26,6 +27,7 @@ def json_schema() -> dict[str, Any]:
     gear = definitions["GearEntry"]["properties"]
     gear["piece"]["examples"] = list(CATALOGUE)
     _text_of(gear["kind"])["enum"] = list(KINDS)
+    _text_of(definitions["NeedEntry"]["properties"]["like"])["enum"] = list(NEEDS)
     for entry in ("TaskEntry", "JobEntry", "RoundEntry"):
         definitions[entry]["properties"]["caution"]["items"]["examples"] = list(CAUTIONS)
     for model in (schema, *definitions.values()):

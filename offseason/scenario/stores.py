@@ -19,6 +19,7 @@ from offseason.scenario.lots import (
 )
 from offseason.scenario.model import Foulbrood, GearEntry, PlaceEntry
 from offseason.scenario.nearest import listed, nearest
+from offseason.scenario.outdoors import unknown_celsius
 from offseason.scenario.yaml_tree import Path
 from offseason.trade.sizes import CATALOGUE, FOUNDATION_CELSIUS, KINDS
 
@@ -101,7 +102,7 @@ def _rest(place: PlaceEntry, stage: Stage, name: str, lot: GearEntry) -> Iterato
     if kind == "foundation":
         low, high = FOUNDATION_CELSIUS
         if place.celsius is None:
-            text = f"{what} is foundation, and the temperature of {where} is not known; add celsius: to that place"
+            text = f"{what} is foundation, and {unknown_celsius(stage.place, place)}"
             yield Finding(stage.path, text)
         elif place.celsius.lowest < low or place.celsius.highest > high:
             text = f"{what} is foundation, which wants {low:g} to {high:g} °C; {where} is not so all winter"

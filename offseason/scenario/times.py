@@ -136,7 +136,10 @@ def ever_there(helper: HelperEntry, season: Season) -> bool:
 
 def _rounds_in_whole_days(draft: Draft) -> Iterator[Finding]:
     for name, inspection in draft.rounds.items():
-        if draft.sound("rounds", name) and (inspection.every < _DAY_SECONDS or inspection.every % _DAY_SECONDS):
+        every = inspection.every
+        if not isinstance(every, int) or not draft.sound("rounds", name):
+            continue
+        if every < _DAY_SECONDS or every % _DAY_SECONDS:
             yield Finding(("rounds", name, "every"), "a round comes back in whole days; write it as in 14 d or 2 w")
 
 

@@ -2,6 +2,7 @@
 
 Each parser takes what the YAML reader left (a string or a number) and returns plain data, or raises
 ``ValueError`` whose text is a sentence for the keeper, without place or file name (the reader adds those).
+The types made of them are in ``offseason.scenario.typed``.
 """
 
 from __future__ import annotations
@@ -10,14 +11,15 @@ import re
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 from itertools import pairwise
-from typing import Annotated, Any
-
-from pydantic import BeforeValidator, WithJsonSchema
+from typing import Any
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _UNIT_SECONDS = {"min": 60, "h": 3_600, "d": 86_400, "w": 604_800}
 _DEGREES = r"[-+]?[0-9]{1,9}(?:\.[0-9]{1,9})?"
 YEARS = range(1900, 2200)
+AS_THE_STORE_WARMS = "as the store warms"
+MOST_LEAD_DAYS = 730
+PAST_YEARS = ("poor year", "poorest year", "middle year")
 
 
 @dataclass(frozen=True, order=True)
@@ -85,6 +87,46 @@ def parse_lasting(value: Any) -> int | str:
     if isinstance(value, str) and value.strip().lower() == "season":
         return "season"
     return parse_duration(value)
+
+
+def parse_every(value: Any) -> int | str:
+    """A duration, or the words ``as the store warms``: as often as comb in a store so warm must be looked at."""
+    if isinstance(value, str) and value.strip().lower() == AS_THE_STORE_WARMS:
+        return AS_THE_STORE_WARMS
+    try:
+        return parse_duration(value)
+    except ValueError:
+        told = f"write days or weeks, as in 14 d, or '{AS_THE_STORE_WARMS}'"
+        raise ValueError(f"{shown(value)} does not say how often; {told}") from None
+
+
+def parse_lead_time(value: Any) -> int:
+    """A duration of two years at most: from ordering to having it in hand."""
+    seconds = parse_duration(value)
+    if seconds > MOST_LEAD_DAYS * 86_400:
+        raise ValueError(f"{shown(value)} is longer than any delivery; write {MOST_LEAD_DAYS} d or less, as in 14 d")
+    return seconds
+
+
+def parse_past_year(value: Any) -> int | str:
+    """The year a past winter began in, or ``poor year``, ``poorest year``, ``middle year``."""
+    word = value.strip().lower() if isinstance(value, str) else value
+    if word in PAST_YEARS:
+        return str(word)
+    if isinstance(value, bool) or not re.fullmatch(r"[0-9]{4}", str(value)):
+        raise ValueError(f"{shown(value)} is not a past winter; write {', '.join(PAST_YEARS)} or the year it began in")
+    return int(value)
+
+
+def parse_file_names(value: Any) -> tuple[str, ...]:
+    """One file name, or a list of them."""
+    if isinstance(value, tuple):
+        return value
+    names = value if isinstance(value, list) else [value]
+    for name in names:
+        if not isinstance(name, str) or not name.strip() or "\n" in name or "\0" in name:
+            raise ValueError(f"{shown(name)} is not the name of a file; write it as in forecast.csv")
+    return tuple(name.strip() for name in names)
 
 
 def parse_date(value: Any) -> date:
@@ -217,66 +259,3 @@ def shown(value: Any) -> str:
         return "a list"
     text = str(value).lower() if isinstance(value, bool) else str(value)
     return f"'{text[:60]}…'" if len(text) > 60 else f"'{text}'"
-
-
-_DATE = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"
-_DAYS = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}(\.\.[0-9]{4}-[0-9]{2}-[0-9]{2})?$"
-_HOURS = r"^([0-9]{1,2}:[0-9]{2}-[0-9]{1,2}:[0-9]{2}|none)$"
-_LENGTH = r"^[0-9]+(\.[0-9]+)? *(min|h|d|w)$"
-
-
-def _text(pattern: str) -> WithJsonSchema:
-    return WithJsonSchema({"type": "string", "pattern": pattern})
-
-
-Seconds = Annotated[int, BeforeValidator(parse_duration), _text(_LENGTH)]
-Wait = Annotated[int | str, BeforeValidator(parse_wait), _text(f"{_LENGTH}|^freezer stay$")]
-Lasting = Annotated[int | str, BeforeValidator(parse_lasting), _text(f"{_LENGTH}|^season$")]
-Day = Annotated[date, BeforeValidator(parse_date), _text(_DATE)]
-DaySpan = Annotated[Days, BeforeValidator(parse_days), _text(_DAYS)]
-HoursList = Annotated[
-    tuple[Hours, ...],
-    BeforeValidator(parse_hours_list),
-    WithJsonSchema(
-        {
-            "anyOf": [
-                {"type": "string", "pattern": _HOURS},
-                {"type": "null"},
-                {"type": "array", "items": {"type": "string", "pattern": _HOURS}},
-            ]
-        }
-    ),
-]
-Weekdays = Annotated[
-    tuple[int, ...],
-    BeforeValidator(parse_weekdays),
-    _text(r"^(every day|(mon|tue|wed|thu|fri|sat|sun)([-, ]+\w{3})*)$"),
-]
-Share = Annotated[float, BeforeValidator(parse_share), _text(r"^[0-9]+(\.[0-9]+)? *%$")]
-Space = Annotated[
-    Holds,
-    BeforeValidator(parse_holds),
-    WithJsonSchema(
-        {
-            "anyOf": [
-                {"type": "integer", "minimum": 1},
-                {"type": "string", "pattern": "^[0-9]+ *(pieces|combs|boxes)?$"},
-            ]
-        }
-    ),
-]
-Temperature = Annotated[
-    Celsius,
-    BeforeValidator(parse_celsius),
-    WithJsonSchema(
-        {
-            "anyOf": [
-                {"type": "number", "minimum": -60, "maximum": 60},
-                {"type": "string", "pattern": r"^-?[0-9.]+(\.\.-?[0-9.]+)?$"},
-            ]
-        }
-    ),
-]
-Flag = Annotated[
-    bool, BeforeValidator(parse_flag), WithJsonSchema({"anyOf": [{"type": "boolean"}, {"enum": ["yes", "no"]}]})
-]

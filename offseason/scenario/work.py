@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from offseason.scenario.draft import Draft, Finding
+from offseason.scenario.fit import judged_by_records
 from offseason.scenario.hours import longest_together, season_days
 from offseason.scenario.model import HelperEntry, TaskEntry
 from offseason.scenario.nearest import listed
@@ -88,11 +89,30 @@ def _demands(draft: Draft) -> Iterator[_Demand]:
     for name, task in draft.tasks.items():
         if name in used:
             seconds = round(task.setup_minutes * 60) + round(task.minutes_each * 60)
-            yield _Demand("tasks", name, seconds, "minutes_each", task.hands, task.weather)
+            yield _Demand("tasks", name, seconds, "minutes_each", task.hands, _by_hand(draft, task.weather))
     for name, job in draft.jobs.items():
-        yield _Demand("jobs", name, 60 if job.divisible else round(job.hours * 3600), "hours", job.hands, job.weather)
+        yield _Demand(
+            "jobs",
+            name,
+            60 if job.divisible else round(job.hours * 3600),
+            "hours",
+            job.hands,
+            _by_hand(draft, job.weather),
+        )
     for name, inspection in draft.rounds.items():
-        yield _Demand("rounds", name, round(inspection.minutes * 60), "minutes", inspection.hands, inspection.weather)
+        yield _Demand(
+            "rounds",
+            name,
+            round(inspection.minutes * 60),
+            "minutes",
+            inspection.hands,
+            _by_hand(draft, inspection.weather),
+        )
+
+
+def _by_hand(draft: Draft, need: str | None) -> str | None:
+    """The need where its hours are written by hand; what records leave of the hours is seen once they are read."""
+    return None if need is None or judged_by_records(draft.weather, need) else need
 
 
 def _able(helper: HelperEntry, work: str, known: set[str]) -> bool:
@@ -121,7 +141,7 @@ def _crew_for(draft: Draft, demands: list[_Demand]) -> Iterator[Finding]:
         if season is None or not 0 <= (season.until - season.from_).days < LONGEST_SEASON_DAYS:
             continue
         windows = draft.weather.windows.get(demand.weather) if demand.weather else None
-        if demand.weather and (windows is None or ("weather", "windows") in draft.broken):
+        if demand.weather and (windows is None or not draft.readable("weather")):
             continue
         key = (frozenset(able), demand.hands, demand.weather)
         if key not in longest:

@@ -89,6 +89,22 @@ def command_line(commands: Mapping[str, Command]) -> Parser:
     check = command("check", "hold hours of work against hours of help, before any planning")
     check.add_argument("file", metavar="FILE", type=Path, help="a scenario, such as winter.yaml")
 
+    weather = command("weather", "show which hours are fit for which work, and why the others are not")
+    weather.add_argument("file", metavar="FILE", type=Path, help="a weather record (CSV), or a scenario: its winter")
+    weather.add_argument(
+        "--need", metavar="NAME", action="append", help="show this kind of work only; may be written several times"
+    )
+    weather.add_argument(
+        "--scenario", metavar="SCENARIO", type=Path, help="whose work it is for; its time zone counts too"
+    )
+    weather.add_argument("--timezone", metavar="ZONE", help="clock on the wall, such as CET; else by UTC")
+    weather.add_argument("--station", metavar="ID", help="the station, where a GHCN-Daily file holds several")
+    weather.add_argument("--from", dest="first", metavar="DAY", type=_date, help="first day to show, as in 2026-10-17")
+    weather.add_argument("--until", dest="last", metavar="DAY", type=_date, help="last day to show")
+    weather.add_argument(
+        "--picture", metavar="OUT.svg", type=Path, help="draw the hours too; only a picture of ours is written over"
+    )
+
     plan = command("plan", "plan the winter, audit the plan, write it, and say what it comes to")
     plan.add_argument("file", metavar="FILE", type=Path, help="a scenario, such as winter.yaml")
     plan.add_argument(
@@ -102,9 +118,14 @@ def command_line(commands: Mapping[str, Command]) -> Parser:
     plan.add_argument("--seed", type=_at_least(0), default=0, help="another number searches in another order (0)")
     plan.add_argument("--quiet", action="store_true", help="do not show how the search is going")
 
-    show = command("show", "print a plan by day, by person or by lot")
+    show = command("show", "print a plan by day, by person or by lot, or its supplies")
     show.add_argument("plan", metavar="PLAN", type=Path, help="a plan, such as winter.plan.yaml")
-    show.add_argument("--by", choices=("day", "person", "lot"), default="day", help="how to order the work (day)")
+    show.add_argument(
+        "--by",
+        choices=("day", "person", "lot", "supplies"),
+        default="day",
+        help="how to order the work (day); supplies: what to order by when",
+    )
     show.add_argument("--from", dest="first", metavar="DATE", type=_date, help="first day to show, as in 2026-10-17")
     show.add_argument("--until", dest="last", metavar="DATE", type=_date, help="last day to show")
     show.add_argument("--week", metavar="DATE", type=_date, help="show the week, Monday to Sunday, around this day")
@@ -118,6 +139,28 @@ def command_line(commands: Mapping[str, Command]) -> Parser:
     judge = command("audit", "name every promise a plan breaks, also one changed by hand")
     judge.add_argument("plan", metavar="PLAN", type=Path, help="a plan, such as winter.plan.yaml")
     judge.add_argument("--scenario", metavar="FILE", type=Path, help="the scenario, if it is not beside the plan")
+
+    rehearse = command("rehearse", "replay a plan through each past winter of its records, re-planned every Monday")
+    rehearse.add_argument(
+        "file", metavar="PLAN", type=Path, help="a plan, such as winter.plan.yaml, or the scenario it lies beside"
+    )
+    rehearse.add_argument("--scenario", metavar="FILE", type=Path, help="the scenario, if it is not beside the plan")
+    rehearse.add_argument(
+        "--vary",
+        metavar="PERCENT",
+        type=_percent,
+        default=0.0,
+        help="labour up to so much longer or shorter (0), as in 20",
+    )
+    rehearse.add_argument("--seed", type=_at_least(0), default=0, help="another number draws other labour (0)")
+    rehearse.add_argument(
+        "--forecast-days", metavar="DAYS", type=_days, default=3, help="days ahead for which a forecast is trusted (3)"
+    )
+    rehearse.add_argument("--workers", type=_at_least(1), help="winters side by side (one for each core)")
+    rehearse.add_argument(
+        "--picture", metavar="OUT.svg", type=Path, help="draw the spread; only a picture of ours is written over"
+    )
+    rehearse.add_argument("--quiet", action="store_true", help="do not show how far it is")
     return top
 
 
@@ -146,6 +189,22 @@ def _seconds(text: str) -> float:
     if not 0 < seconds < float("inf"):
         raise argparse.ArgumentTypeError(f"'{text}' is not a number of seconds above 0")
     return seconds
+
+
+def _days(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and len(text) < 4 and int(text) <= 366):
+        raise argparse.ArgumentTypeError(f"'{text}' is not a whole number of days from 0 to 366")
+    return int(text)
+
+
+def _percent(text: str) -> float:
+    try:
+        percent = float(text.removesuffix("%"))
+    except ValueError:
+        percent = -1.0
+    if not 0 <= percent <= 90:
+        raise argparse.ArgumentTypeError(f"'{text}' is not a number of per cent from 0 to 90")
+    return percent
 
 
 def _at_least(least: int) -> Callable[[str], int]:

@@ -9,7 +9,10 @@ import secrets
 import shutil
 import stat
 import tempfile
+from collections.abc import Callable, Iterable
 from pathlib import Path
+
+from offseason.share.picture.svg import MARK
 
 MOST_OF_HEAD = 65_536
 LONGEST_SHOWN = 80
@@ -28,8 +31,34 @@ def unfit_for_plan(target: Path, scenario: Path) -> str | None:
         if target.exists() and (why := _not_a_plan(before_of(target))):
             told = f"The plan in {shown} would be kept as {_shown(before_of(target))}, but that is {why}."
             return f"{told} Name another file with --to."
-        with tempfile.NamedTemporaryFile(prefix=".", suffix=".trial", dir=Path(os.path.realpath(target)).parent):
-            pass
+        _try_folder(target)
+    except (OSError, ValueError) as error:
+        return cannot_write(target, error)
+    return None
+
+
+def is_plan(path: Path) -> bool:
+    """Whether this is a plan file of ours, by its first lines; False where there is none or it cannot be read."""
+    try:
+        return path.exists() and _not_a_plan(path) is None
+    except (OSError, ValueError):
+        return False
+
+
+def unfit_for_picture(target: Path, sources: Iterable[Path]) -> str | None:
+    """Why no picture can be written to ``target``, in a sentence; None where it can. The folder is tried by writing.
+
+    ``sources``: the files it is drawn from.
+    """
+    shown = _shown(target)
+    try:
+        if target.exists() and any(source.exists() and target.samefile(source) for source in sources):
+            return f"{shown} is what the picture is drawn from; name another file for the picture."
+        if why := _not_a_picture(target):
+            return f"{shown} is {why}; it was left as it is. Name another file with --picture."
+        if target.suffix.lower() != ".svg":
+            return f"{shown}: a picture is written as SVG; give it a name that ends in .svg, as in weather.svg."
+        _try_folder(target)
     except (OSError, ValueError) as error:
         return cannot_write(target, error)
     return None
@@ -72,21 +101,34 @@ def cannot_write(path: Path, error: Exception) -> str:
     return f"{shown} cannot be written: this is not a name a file can have; choose another."
 
 
+def _try_folder(target: Path) -> None:
+    with tempfile.NamedTemporaryFile(prefix=".", suffix=".trial", dir=Path(os.path.realpath(target)).parent):
+        pass
+
+
 def _not_a_plan(path: Path) -> str | None:
-    """What stands there instead of a plan of ours; None for a plan, and for nothing at all."""
+    return _not_ours(path, "plan", lambda head: bool(_OURS.search(head) and _MADE_FROM.search(head)))
+
+
+def _not_a_picture(path: Path) -> str | None:
+    return _not_ours(path, "picture", lambda head: MARK.encode() in head)
+
+
+def _not_ours(path: Path, kind: str, is_ours: Callable[[bytes], bool]) -> str | None:
+    """What stands there instead of a plan or picture of ours; None for one of ours, and for nothing at all."""
     try:
         mode = path.stat().st_mode
     except FileNotFoundError:
         return None
     if stat.S_ISDIR(mode):
-        return "a folder, not a plan file"
+        return f"a folder, not a {kind} file"
     if not stat.S_ISREG(mode):  # never opened: a device or a pipe would wait, or act
-        return "a device, a pipe or the like, not a plan file"
+        return f"a device, a pipe or the like, not a {kind} file"
     if not os.access(path, os.R_OK | os.W_OK):
         return "a file you may not change"
     with path.open("rb") as stream:
         head = stream.read(MOST_OF_HEAD).replace(b"\0", b"").replace(b"\r", b"\n")  # also as some editors save it
-    return None if _OURS.search(head) and _MADE_FROM.search(head) else "a file that is not a plan of offseason"
+    return None if is_ours(head) else f"a file that is not a {kind} of offseason"
 
 
 def _shown(path: Path) -> str:

@@ -5,7 +5,7 @@ Every aim is a whole-number expression over the counts; smaller is better.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from math import gcd
@@ -19,6 +19,9 @@ from offseason.workload.model import Importance, Prefer
 
 SET_UP_WEIGHS_DAYS = 7
 """A set-up, or a renewal of what protects, counts as if its minutes had waited so many days. Ours."""
+
+LIKED_WEATHER_WEIGHS_DAYS = 7
+"""Work in weather it does not like counts as if it had waited so many days. Ours."""
 
 SHOULD_WEIGHS = 10
 """One piece of work that should be done outweighs this many that could be (times their worth). Ours."""
@@ -68,7 +71,7 @@ def hours_to_next(m: Counts) -> np.ndarray:
 
 
 def work_waits(m: Counts) -> Aim:
-    """Done early: ``sum hours[k] * seconds of work not yet done after k``, and a price on set-ups and renewals."""
+    """Done early: ``sum hours[k] * seconds of work not yet done after k``; set-ups and unliked weather have a price."""
     hours = hours_to_next(m)
     labour = [step.hands * step.seconds_each for lot in m.workload.lots for step in lot.steps]
     unit = gcd(*labour, *(SET_UP_WEIGHS_DAYS * 24 * s.setup_s for lot in m.workload.lots for s in lot.steps)) or 1
@@ -87,6 +90,9 @@ def work_waits(m: Counts) -> Aim:
             sums = np.bincount(index + 1, weights=hours.astype(float), minlength=1)
             for var in np.unique(index[index >= 0]):
                 terms[int(var)] = terms.get(int(var), 0) - each * int(sums[var + 1])
+    for price, done in _work_in_weather_it_does_not_like(m):
+        for var, factor in done.terms.items():
+            terms[var] = terms.get(var, 0) + factor * (price // unit)
     for (task, _), touched in m.set_up.items():
         step = next(s for lot in m.workload.lots for s in lot.steps if s.task == task)
         for var in touched.terms:
@@ -94,6 +100,17 @@ def work_waits(m: Counts) -> Aim:
     return Aim(
         "work done early", "days an hour of work waits on average", Expr(terms, constant), 1 / (24 * max(all_labour, 1))
     )
+
+
+def _work_in_weather_it_does_not_like(m: Counts) -> Iterator[tuple[int, Expr]]:
+    """Pieces done in sessions without the weather they like, each at the price of waiting for it some days."""
+    for lot, entry in enumerate(m.workload.lots):
+        for s, step in enumerate(entry.steps):
+            for k in m.open[lot][s] if step.likes is not None else ():
+                missing = 1000 - dict(m.workload.sessions[k].liked).get(step.likes or "", 0)
+                if missing:
+                    price = step.hands * step.seconds_each * LIKED_WEATHER_WEIGHS_DAYS * 24 * missing // 1000
+                    yield price, m.done_in(lot, s, k)
 
 
 def days_called(m: Counts) -> Aim:

@@ -26,7 +26,7 @@ RENEWED_AHEAD_S = 8 * 86_400
 class Candidate:
     """A step that may be worked in this session, with what is fixed about it until the session ends.
 
-    ``crew``: helpers present who may do it. ``pairs``: (step before, spare pieces, wait) of the steps it follows.
+    ``crew``: helpers present who may do it. ``pairs``: (step before, spare pieces) of the steps it follows.
     ``ways``: ways round that it is part of. ``comes``, ``leaves``: places its pieces enter and leave. ``handed_on``:
     the next step may take its pieces up at once. ``room_behind``: pieces it may still do so that what is bound to
     follow in time can.
@@ -39,7 +39,7 @@ class Candidate:
     key: tuple[float, ...]
     guided: int
     wanted: int
-    pairs: list[tuple[int, int, int]]
+    pairs: list[tuple[int, int]]
     ways: list[WayRound]
     orders: list[Order]
     comes: tuple[Stay, ...]
@@ -116,32 +116,30 @@ def _candidate(
         orders=[order for order in m.workload.orders if order.then == (lot, s)],
         comes=comes,
         leaves=leaves,
-        handed_on=s + 1 < len(entry.steps) and step.wait_s == 0,
+        handed_on=s + 1 < len(entry.steps) and not step.waits,
         room_behind=_room_behind(book, k, lot, s),
     )
 
 
-def _pairs(book: Ledger, lot: int, s: int) -> list[tuple[int, int, int]]:
-    """(step before, pieces that need not have had it, seconds to wait after it) for each step this one follows."""
+def _pairs(book: Ledger, lot: int, s: int) -> list[tuple[int, int]]:
+    """(step before, pieces that need not have had it) for each step this one follows."""
     steps = book.m.workload.lots[lot].steps
     return [
-        (
-            f.first,
-            f.spare + (steps[f.first].pieces - book.totals[lot][f.first] if f.skippable else 0),
-            steps[f.first].wait_s,
-        )
+        (f.first, f.spare + (steps[f.first].pieces - book.totals[lot][f.first] if f.skippable else 0))
         for f in book.m.follows[lot]
         if f.then == s
     ]
 
 
-def _ready_in_session(book: Ledger, k: int, lot: int, s: int, pairs: list[tuple[int, int, int]]) -> int:
+def _ready_in_session(book: Ledger, k: int, lot: int, s: int, pairs: list[tuple[int, int]]) -> int:
     """Most pieces that can be ready for the step before the session ends, as far as earlier sessions decide it."""
     session = book.m.workload.sessions[k]
     ready = book.m.workload.lots[lot].steps[s].pieces
-    for first, spare, wait_s in pairs:
-        if wait_s >= session.length_s and wait_s:
-            ready = min(ready, spare + book.through_by(lot, first, session.ends_s - wait_s))
+    for first, spare in pairs:
+        before = book.m.workload.lots[lot].steps[first]
+        finished_s = before.finished_by_s(session.ends_s)
+        if before.waits and finished_s <= session.starts_s:
+            ready = min(ready, spare + book.through_by(lot, first, finished_s))
     return ready
 
 
@@ -195,8 +193,8 @@ def _room_for(book: Ledger, k: int, lot: int, then: int, first: int) -> int:
     """Seconds in which step ``then`` can be worked before pieces of step ``first`` done in session ``k`` are due."""
     timeline, session = book.m.timeline, book.m.workload.sessions[k]
     steps = book.m.workload.lots[lot].steps
-    wait_s = steps[first].wait_s
-    begins = k if wait_s == 0 else timeline.last_ending_by(session.starts_s + wait_s) + 1
+    before = steps[first]
+    begins = timeline.last_ending_by(before.ready_s(session.starts_s)) + 1 if before.waits else k
     ends = timeline.last_ending_by(session.starts_s + (steps[then].within_s or 0)) + 1
     left = book.pressure.pieces_left[lot][then]
     return max(0, int(left[begins]) - int(left[max(ends, begins)])) * steps[then].seconds_each

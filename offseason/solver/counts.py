@@ -170,7 +170,7 @@ class Counts:
         if run is None:
             return self.timeline.given_up(k, first, then)
         begins_s = self.workload.sessions[run[0][0]].starts_s
-        return self.timeline.last_starting_by(begins_s - first.wait_s - max(first.seconds_each, 1))
+        return self.timeline.last_starting_by(first.finished_by_s(begins_s) - max(first.seconds_each, 1))
 
     def at(self, lot: int, step: int, k: int) -> Expr:
         """``N[l, s, k]``; ``k`` -1 is before the first session. Step -1 is arrival: the whole lot, once it is here."""

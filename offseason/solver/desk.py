@@ -6,7 +6,7 @@ from offseason.solver.candidates import Candidate, candidates
 from offseason.solver.ledger import Block, Ended, Ledger
 from offseason.solver.windows import crew_throughout
 from offseason.workload.flow import WayRound
-from offseason.workload.model import Order, Prefer, Work
+from offseason.workload.model import Order, Prefer, Step, Work
 
 PIPELINE_S = 1_800
 """Where the next step can take pieces up at once, they are handed on at least this often."""
@@ -146,8 +146,8 @@ class Desk:
             return 0
         most = c.wanted - done
         begins = now + (c.work.setup_s if c.work.task not in self.set_up else 0)
-        for first, spare, wait_s in c.pairs:
-            most = min(most, self._ready_in_turn(c, first, wait_s, begins, spare - done, most))
+        for first, spare in c.pairs:
+            most = min(most, self._ready_in_turn(c, first, begins, spare - done, most))
         for way in c.ways if most > 0 else ():
             most = min(most, self._not_in_hand(c.lot, way, now))
         return most
@@ -166,25 +166,35 @@ class Desk:
         here = sum(one.through_by(time_s) for one in self.ended.get((lot, step), ()))
         return self.book.through_by(lot, step, time_s) + here
 
+    def _waited(self, lot: int, step: int, time_s: int) -> int:
+        """Pieces through the step that have waited by a moment."""
+        return self._ready(lot, step, self._step(lot, step).finished_by_s(time_s))
+
     def _ready_later(self, now: int) -> list[int]:
         """Moments later in the session at which something that waits becomes ready, or could be set up for."""
         return [t for c in self.candidates for t in self._becomes_ready(c, now)]
 
     def _becomes_ready(self, c: Candidate, now: int) -> list[int]:
         times: list[int] = []
-        for first, _, wait_s in c.pairs:
-            if wait_s:
+        for first, _ in c.pairs:
+            step = self._step(c.lot, first)
+            if step.waits:
                 known = [t for one in self.ended.get((c.lot, first), ()) for t in (one.first_s, one.last_s)]
                 known += [b.ends_s for b in self.running if (b.lot, b.step) == (c.lot, first)]
-                known += self.book.ends_between(c.lot, first, now - wait_s, self.session.ends_s - wait_s)
-                times += [t + wait_s - ahead_s for t in known for ahead_s in {0, c.work.setup_s}]
+                after_s, before_s = step.finished_by_s(now), step.finished_by_s(self.session.ends_s)
+                known += self.book.ends_between(c.lot, first, after_s, before_s)
+                times += [step.ready_s(t) - ahead_s for t in known for ahead_s in {0, c.work.setup_s}]
         return [t for t in times if now < t < self.session.ends_s]
 
-    def _ready_in_turn(self, c: Candidate, first: int, wait_s: int, begins: int, spare: int, wanted: int) -> int:
+    def _step(self, lot: int, step: int) -> Step:
+        return self.m.workload.lots[lot].steps[step]
+
+    def _ready_in_turn(self, c: Candidate, first: int, begins: int, spare: int, wanted: int) -> int:
         """Pieces of which each is ready by the time its turn comes, the first at ``begins``."""
-        most = min(wanted, self._ready(c.lot, first, begins - wait_s) + spare)
-        while 0 < most < wanted and wait_s:
-            more = min(wanted, self._ready(c.lot, first, begins + most * c.work.seconds_each - wait_s) + spare)
+        step = self._step(c.lot, first)
+        most = min(wanted, self._waited(c.lot, first, begins) + spare)
+        while 0 < most < wanted and step.waits:
+            more = min(wanted, self._waited(c.lot, first, begins + most * c.work.seconds_each) + spare)
             if more <= most:
                 break
             most = more
@@ -192,20 +202,18 @@ class Desk:
 
     def _not_in_hand(self, lot: int, way: WayRound, now: int) -> int:
         """Pieces that could still go on this way: past the step before it, and at no step between or beyond."""
-        steps = self.m.workload.lots[lot].steps
         known = self.book.counts[lot]
         out = int(known[way.then, self.k])
         for s in way.between:
-            out += int(known[s, self.k]) - self._ready(lot, s, now - steps[s].wait_s)
+            out += int(known[s, self.k]) - self._waited(lot, s, now)
         if way.after is None:
             return self.m.workload.lots[lot].count - out
-        return self._ready(lot, way.after, now - steps[way.after].wait_s) - out
+        return self._waited(lot, way.after, now) - out
 
     def _in_order(self, order: Order, now: int) -> bool:
         """Whether all of the work that must come first is through and has waited."""
         lot, s = order.first
-        first = self.m.workload.lots[lot].steps[s]
-        return self._ready(lot, s, now - first.wait_s) >= first.pieces
+        return self._waited(lot, s, now) >= self._step(lot, s).pieces
 
     def _seated(self, place: int) -> int:
         steps = ((self.m.workload.lots[b.lot].steps[b.step], b) for b in self.running)
@@ -349,7 +357,7 @@ def _held_at_start(book: Ledger, k: int) -> dict[int, int]:
             else:
                 came = book.by(lot, stage, k - 1)
             if not stay.until_taken:
-                left = book.by(lot, stage, book.m.timeline.surely_given_up(k, entry.steps[stage].wait_s))
+                left = book.by(lot, stage, book.m.timeline.surely_given_up(k, entry.steps[stage]))
             else:
                 left = book.by(lot, following, k - 1) if following is not None else 0
             held[stay.place] += stay.spaces * (came - left)

@@ -15,7 +15,7 @@ import numpy as np
 from offseason.solver.candidates import ORDERS
 from offseason.solver.counts import Counts
 from offseason.solver.desk import Desk
-from offseason.solver.ledger import Ledger
+from offseason.solver.ledger import Ledger, Snapshot
 from offseason.solver.manner import Manner, wanted_totals
 from offseason.solver.pressure import pressure_of
 from offseason.workload.model import Importance, Prefer, Work
@@ -36,22 +36,32 @@ TIMES_TAKEN_BACK = 4
 """How often work that was not followed in time is taken back before the dispatch is left as it is. Ours."""
 
 
-def dispatch(m: Counts, manner: Manner) -> Dispatched:
+def dispatch(m: Counts, manner: Manner, start: Snapshot | None = None) -> Dispatched:
     """Give out the work session by session. The result may still break a deadline: check it.
 
-    Work that another step must follow within some time, and did not, is taken back and done later.
+    Work that another step must follow within some time, and did not, is taken back and done later. ``start``: how
+    things stand after the first sessions, where the dispatch goes on from; its work is that of the others only.
     """
     caps: Caps = {}
-    made = _once(m, manner, caps)
+    made = _once(m, manner, caps, start)
     for _ in range(TIMES_TAKEN_BACK):
-        if not _take_back(m, made, caps):
+        if not _take_back(m, made, caps, start.sessions if start is not None else 0):
             break
-        made = _once(m, manner, caps)
+        made = _once(m, manner, caps, start)
     return made
 
 
-def _take_back(m: Counts, made: Dispatched, caps: Caps) -> bool:
-    """Cap what was not followed in time at what was; True if anything was."""
+def dispatch_until(m: Counts, manner: Manner, start: Snapshot, until: int, caps: Caps) -> tuple[Dispatched, Snapshot]:
+    """Give out the work from ``start`` to before session ``until``, and say how things stand then.
+
+    ``caps``: what is not to be run ahead of in these sessions, whatever time is left.
+    """
+    made, book = _go(m, manner, caps, start, until)
+    return made, book.snapshot(until)
+
+
+def _take_back(m: Counts, made: Dispatched, caps: Caps, begins: int) -> bool:
+    """Cap what was not followed in time, from session ``begins`` on, at what was; True if anything was."""
     found = False
     last = len(m.workload.sessions) - 1
     for lot, entry in enumerate(m.workload.lots):
@@ -64,26 +74,33 @@ def _take_back(m: Counts, made: Dispatched, caps: Caps) -> bool:
                 followed = made.counts[lot][then, by] if by >= 0 else 0
                 if by < last and (step.importance is Importance.MUST or followed < made.counts[lot][then, last]):
                     cap[k] = followed if followed < step.pieces else entry.count
-            if np.any(made.counts[lot][step.within_of] > cap):
+            if np.any(made.counts[lot][step.within_of][begins:] > cap[begins:]):
                 at = (lot, step.within_of)
                 caps[at] = np.minimum(caps.get(at, cap), cap)
                 found = True
     return found
 
 
-def _once(m: Counts, manner: Manner, caps: Caps) -> Dispatched:
+def _once(m: Counts, manner: Manner, caps: Caps, start: Snapshot | None) -> Dispatched:
     """Go through the sessions once, in order."""
+    return _go(m, manner, caps, start, len(m.workload.sessions))[0]
+
+
+def _go(m: Counts, manner: Manner, caps: Caps, start: Snapshot | None, until: int) -> tuple[Dispatched, Ledger]:
+    """Go through the sessions from where things stand to before session ``until``."""
     counts = [np.zeros((len(lot.steps), len(m.workload.sessions)), np.int64) for lot in m.workload.lots]
     habits = [dict[str, int]() for _ in m.workload.helpers]
     book = Ledger(m, manner, pressure_of(m), counts, wanted_totals(m, manner), caps, habits)
+    if start is not None:
+        book.go_on_from(start)
     work: list[Work] = []
-    for k, pairs in enumerate(m.session_work):
+    for k in range(start.sessions if start is not None else 0, until):
         if k:
             for known in counts:
                 known[:, k] = known[:, k - 1]
-        if pairs or k in m.runs_from:
-            work.extend(_one_session(book, k, list(pairs)))
-    return Dispatched(tuple(sorted(work)), tuple(counts))
+        if m.session_work[k] or k in m.runs_from:
+            work.extend(_one_session(book, k, list(m.session_work[k])))
+    return Dispatched(tuple(sorted(work)), tuple(counts)), book
 
 
 def _one_session(book: Ledger, k: int, pairs: list[tuple[int, int]]) -> list[Work]:

@@ -15,47 +15,59 @@ from offseason.workload.model import Lot, Work, Workload
 
 def kept_in_time(workload: Workload, work: Iterable[Work]) -> bool:
     """Whether every piece is followed within the time allowed, and every lapsing treatment renewed before it lapses."""
+    return not any(map(any, too_late(workload, work)))
+
+
+def too_late(workload: Workload, work: Iterable[Work], *, so_far: bool = False) -> list[list[int]]:
+    """Per lot and step: pieces that had it too late after another, and those whose treatment by it lapsed unrenewed.
+
+    ``so_far``: the winter is not over, so what has not been renewed yet is not counted.
+    """
     by_step: dict[tuple[int, int], list[Work]] = {}
     for one in work:
         by_step.setdefault((one.lot, one.step), []).append(one)
+    found = []
     for lot, entry in enumerate(workload.lots):
-        timed = [s for s, step in enumerate(entry.steps) if step.within_s is not None or step.lasts_s is not None]
-        if timed and not (_followed(entry, lot, by_step) and _renewed(entry, lot, by_step)):
-            return False
-    return True
+        late = [0] * len(entry.steps)
+        if any(step.within_s is not None or step.lasts_s is not None for step in entry.steps):
+            _add_followed_late(late, entry, lot, by_step)
+            _add_lapsed(late, entry, lot, by_step, so_far=so_far)
+        found.append(late)
+    return found
 
 
-def _moments(entry: Lot, step: int, work: list[Work], *, finished: bool) -> np.ndarray:
+def _moments(work: list[Work], *, finished: bool) -> np.ndarray:
     """When each piece was begun, or finished, in order of time."""
-    each_s = entry.steps[step].seconds_each
-    begun = [one.starts_s + one.setup_s + each_s * np.arange(one.pieces) for one in work]
-    return np.sort(np.concatenate(begun) + (each_s if finished else 0)) if begun else np.empty(0, np.int64)
+    begun = []
+    for one in work:
+        each_s = (one.ends_s - one.starts_s - one.setup_s) // one.pieces
+        begun.append(one.starts_s + one.setup_s + each_s * np.arange(one.pieces) + (each_s if finished else 0))
+    return np.sort(np.concatenate(begun)) if begun else np.empty(0, np.int64)
 
 
-def _followed(entry: Lot, lot: int, by_step: dict[tuple[int, int], list[Work]]) -> bool:
+def _add_followed_late(late: list[int], entry: Lot, lot: int, by_step: dict[tuple[int, int], list[Work]]) -> None:
     for s, step in enumerate(entry.steps):
         if step.within_s is not None and step.within_of is not None:
-            first = _moments(entry, step.within_of, by_step.get((lot, step.within_of), []), finished=True)
-            then = _moments(entry, s, by_step.get((lot, s), []), finished=True)
-            if np.any(then[: len(first)] > first[: len(then)] + step.within_s):
-                return False
-    return True
+            first = _moments(by_step.get((lot, step.within_of), []), finished=True)
+            then = _moments(by_step.get((lot, s), []), finished=True)
+            late[s] += int(np.count_nonzero(then[: len(first)] > first[: len(then)] + step.within_s))
 
 
-def _renewed(entry: Lot, lot: int, by_step: dict[tuple[int, int], list[Work]]) -> bool:
-    """Comb treated for a time has gone on to its next stage when that lapses, unless it is not asked for then."""
+def _add_lapsed(
+    late: list[int], entry: Lot, lot: int, by_step: dict[tuple[int, int], list[Work]], *, so_far: bool
+) -> None:
+    """Combs treated for a time that had not gone on to their next stage when that lapsed, though it is asked for."""
     if entry.treat_by_s is None or entry.protect_until_s is None:
-        return True
+        return
     found = stages(entry)
     for stage, following in zip(found, [*found[1:], None], strict=True):
         lasts_s = entry.steps[stage].lasts_s if stage >= 0 else None
         if lasts_s is None:
             continue
-        lapses = _moments(entry, stage, by_step.get((lot, stage), []), finished=True) + lasts_s
-        left = np.full(len(lapses), entry.protect_until_s)
+        lapses = _moments(by_step.get((lot, stage), []), finished=True) + lasts_s
+        left = np.full(len(lapses), 0 if so_far else entry.protect_until_s)
         if following is not None:
-            then = _moments(entry, following, by_step.get((lot, following), []), finished=False)
-            left[: len(then)] = np.minimum(left[: len(then)], then[: len(lapses)])
-        if np.any(left > np.maximum(lapses, entry.treat_by_s)):
-            return False
-    return True
+            then = _moments(by_step.get((lot, following), []), finished=False)
+            known = then[: len(lapses)]
+            left[: len(known)] = np.minimum(known, entry.protect_until_s)
+        late[stage] += int(np.count_nonzero(left > np.maximum(lapses, entry.treat_by_s)))

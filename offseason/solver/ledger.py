@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -58,6 +59,23 @@ class Done:
     last_s: list[int] = field(default_factory=list)
     pieces: list[int] = field(default_factory=list)
     all: list[Ended] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Snapshot:
+    """How things stand when the first ``sessions`` sessions are over: where a dispatch may go on from.
+
+    ``counts``: per lot (steps, sessions) pieces through each step by the end of each of these sessions; the rest as in
+    the ledger it was taken from. Nobody writes into it.
+    """
+
+    sessions: int
+    counts: Sequence[np.ndarray]
+    ends: Mapping[tuple[int, int], Done] = field(default_factory=dict)
+    habits: Sequence[Mapping[str, int]] = ()
+    carried: Sequence[Block] = ()
+    set_up: Mapping[str, int] = field(default_factory=dict)
+    called: Mapping[int, date] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -118,3 +136,26 @@ class Ledger:
             done.last_s.append(max(one.last_s, done.last_s[-1] if done.last_s else one.last_s))
             done.pieces.append(one.pieces + (done.pieces[-1] if done.pieces else 0))
             done.all.append(one)
+
+    def go_on_from(self, at: Snapshot) -> None:
+        """Enter all that was done before; to be called on an empty ledger. The snapshot is copied, not kept."""
+        for known, before in zip(self.counts, at.counts, strict=True):
+            known[:, : at.sessions] = before
+        self.ends.update({key: Done(done.last_s[:], done.pieces[:], done.all[:]) for key, done in at.ends.items()})
+        for habits, before_habits in zip(self.habits, at.habits, strict=False):
+            habits.update(before_habits)
+        self.carried.extend(at.carried)
+        self.set_up.update(at.set_up)
+        self.called.update(at.called)
+
+    def snapshot(self, sessions: int) -> Snapshot:
+        """How things stand after so many sessions, all of which must be closed and no later one begun."""
+        return Snapshot(
+            sessions=sessions,
+            counts=tuple(known[:, :sessions].copy() for known in self.counts),
+            ends={key: Done(done.last_s[:], done.pieces[:], done.all[:]) for key, done in self.ends.items()},
+            habits=tuple(dict(habits) for habits in self.habits),
+            carried=tuple(self.carried),
+            set_up=dict(self.set_up),
+            called=dict(self.called),
+        )

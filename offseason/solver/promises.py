@@ -278,7 +278,7 @@ def _found_by(m: Counts, arrives_s: int, stays: list[Resting]) -> tuple[Expr, in
         elif entry.arrives_s == arrives_s:
             coming += stay.spaces * entry.count
         if not stay.until_taken:
-            gone = m.timeline.last_ending_by(arrives_s - entry.steps[stage].wait_s)
+            gone = m.timeline.last_ending_by(entry.steps[stage].finished_by_s(arrives_s))
             there.append((-stay.spaces, m.at(lot, stage, gone)))
         elif following is not None:
             there.append((-stay.spaces, m.at(lot, following, k)))

@@ -38,13 +38,14 @@ class Timeline:
 
         As early in the one and as late in the other as can be: the dispatch holds to the minute. No wait: ``k``.
         """
-        if first.wait_s == 0:
+        if not first.waits:
             return k
-        return self.last_starting_by(self._ends[k] - then.seconds_each - first.wait_s - first.seconds_each)
+        finished_s = first.finished_by_s(self._ends[k] - then.seconds_each)
+        return self.last_starting_by(finished_s - first.seconds_each)
 
-    def surely_given_up(self, k: int, wait_s: int) -> int:
-        """Last session all of whose pieces have waited by the start of session ``k`` (no wait: ``k``); -1: none."""
-        return k if wait_s == 0 else self.last_ending_by(self._starts[k] - wait_s)
+    def surely_given_up(self, k: int, first: Step) -> int:
+        """Last session all of whose pieces of ``first`` have waited by the start of ``k`` (no wait: ``k``); or -1."""
+        return self.last_ending_by(first.finished_by_s(self._starts[k])) if first.waits else k
 
     def last_starting_by(self, time_s: int) -> int:
         """Last session that has started by ``time_s``; -1: none."""

@@ -7,9 +7,9 @@ import math
 from offseason.trade.limits import checked_celsius, checked_humidity_percent
 
 # Published: WMO-No. 8, Guide to Instruments and Methods of Observation, Annex 4.B, over water.
-_HPA_AT_ZERO = 6.112
-_SLOPE = 17.62
-_OFFSET_CELSIUS = 243.12
+HPA_AT_ZERO = 6.112
+SLOPE = 17.62
+OFFSET_CELSIUS = 243.12
 
 
 def saturation_pressure_hpa(celsius: float) -> float:
@@ -19,7 +19,7 @@ def saturation_pressure_hpa(celsius: float) -> float:
     Errors: ValueError where the temperature is not one a place has.
     """
     checked_celsius(celsius)
-    return _HPA_AT_ZERO * math.exp(_SLOPE * celsius / (_OFFSET_CELSIUS + celsius))
+    return HPA_AT_ZERO * math.exp(SLOPE * celsius / (OFFSET_CELSIUS + celsius))
 
 
 def vapour_pressure_deficit_hpa(celsius: float, humidity_percent: float) -> float:
@@ -40,8 +40,8 @@ def dew_point_celsius(celsius: float, humidity_percent: float) -> float:
     checked_celsius(celsius)
     if checked_humidity_percent(humidity_percent) == 0:
         raise ValueError("Air of 0 % humidity has no dew point; give a per cent above 0 and up to 100.")
-    g = math.log(humidity_percent / 100) + _SLOPE * celsius / (_OFFSET_CELSIUS + celsius)
-    return _OFFSET_CELSIUS * g / (_SLOPE - g)
+    g = math.log(humidity_percent / 100) + SLOPE * celsius / (OFFSET_CELSIUS + celsius)
+    return OFFSET_CELSIUS * g / (SLOPE - g)
 
 
 def dew_point_margin_k(celsius: float, humidity_percent: float, *, surface_celsius: float | None = None) -> float:

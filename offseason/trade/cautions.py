@@ -62,7 +62,7 @@ _OF_SUBSTANCES: Mapping[str, re.Pattern[str]] = MappingProxyType(
         "solvents": _words("solvents?", "turpentine", r"white\W+spirit", "thinners?", r"paint\W+(?:stripper|remover)"),
         "lye": _words("lye", "caustic", r"sodium\W+hydroxide"),
         "acids": _words("acids?", "acetic", "formic", "oxalic", _SULPHUR, "co[2₂]", r"carbon\W+dioxide"),
-        "moth crystals": _words(r"(?:p(?:ara)?[ -]?)?dichlorobenzene", "pdcb?", r"moth\W+crystals?"),
+        "moth crystals": _words(r"(?:p(?:ara)?[ -]?)?dichlorobenzene", "pdc?b", r"moth\W+crystals?"),
     }
 )
 _TAKES_PAINT_OFF = _words(r"scrap(?:e|es|ed|ing)", r"sand(?:s|ed|ing)?", r"strip(?:s|ped|ping)?")

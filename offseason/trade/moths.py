@@ -129,24 +129,39 @@ def treat_by(
     season_ends: date | None,
     comb: str | None,
     webbing_seen: bool,
-    store_celsius: float | None,
+    store_celsius: float | Mapping[date, float] | None,
 ) -> date:
     """Last day by whose end comb that arrived then must be protected from moths.
 
     Webbing seen: the day it arrives. Arrived in the season: the earlier of 7 days later and the feeding-larvae date
-    at ``store_celsius`` (None: 20 °C is taken); ``brood`` or ``pollen`` comb counts as carrying eggs already, so its
-    clock counts the day of arrival too. Arrived out of season: the day before the season starts.
+    at ``store_celsius``; ``brood`` or ``pollen`` comb counts as carrying eggs already, so its clock counts the day of
+    arrival too. Arrived out of season: the day before the season starts, or the feeding-larvae date of comb that
+    carries eggs, where the store's daily means tell and that is sooner.
+    ``store_celsius``: one temperature throughout, daily means by day, or None: 20 °C is taken, as it is for days that
+    are NaN or left out among the daily means; days after the last of them are not judged.
     Source: derived here. Errors: as ``in_season``.
     """
     flying = in_season(arrives, season_starts, season_ends)
     if webbing_seen:
         return arrives
-    if not flying:
+    carries_eggs = comb in _CARRIES_EGGS
+    if not flying and not (carries_eggs and isinstance(store_celsius, Mapping)):
         return season_starts - _DAY
-    last_protected = arrives - _DAY if comb in _CARRIES_EGGS else arrives
-    larvae = feeding_larvae_day(last_protected, UNKNOWN_STORE_CELSIUS if store_celsius is None else store_celsius)
-    latest = arrives + LONGEST_UNTREATED_DAYS * _DAY
+    last_protected = arrives - _DAY if carries_eggs else arrives
+    larvae = feeding_larvae_day(last_protected, _with_unknown_days(store_celsius, last_protected + _DAY))
+    latest = arrives + LONGEST_UNTREATED_DAYS * _DAY if flying else season_starts - _DAY
     return latest if larvae is None else min(latest, larvae)
+
+
+def _with_unknown_days(store_celsius: float | Mapping[date, float] | None, first: date) -> float | Mapping[date, float]:
+    """The store's temperature with 20 °C where it is not known, by day from ``first`` to the last day given."""
+    if store_celsius is None:
+        return UNKNOWN_STORE_CELSIUS
+    if not isinstance(store_celsius, Mapping):
+        return store_celsius
+    count = (max(store_celsius, default=first - _DAY) - first).days + 1
+    means = ((day, store_celsius.get(day, math.nan)) for day in (first + n * _DAY for n in range(count)))
+    return {day: UNKNOWN_STORE_CELSIUS if math.isnan(mean) else mean for day, mean in means}
 
 
 def season_start_from(daily_means: Mapping[date, float]) -> date | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
+from offseason.trade.limits import HIGHEST_CELSIUS as HOTTEST_PLACE_CELSIUS
 from offseason.trade.limits import checked_amount, checked_celsius, checked_humidity_percent
 
 # Common practice, no source: sooner where sun, rain and frost are hard on paint.
@@ -16,6 +17,8 @@ YEARS_BETWEEN_PAINTINGS: Mapping[str, int] = MappingProxyType({"harsh": 3, "mode
 DRYING_KINDS = ("latex", "oil", "glue")
 # Latex and oil published: USDA Forest Products Laboratory, Wood Handbook, chapter 16; glue published (white glue).
 LOWEST_CELSIUS: Mapping[str, float] = MappingProxyType({"latex": 10.0, "oil": 4.0, "glue": 10.0})
+# Colder than this nobody says that it dries. Latex published: the coldest point of the maker's data sheet.
+COLDEST_DRYING_CELSIUS: Mapping[str, float] = MappingProxyType({**LOWEST_CELSIUS, "latex": 2.0})
 HIGHEST_CELSIUS = 32.0  # published, pages on practice
 HIGHEST_HUMIDITY_PERCENT = 85.0  # published; the drying formula holds up to here too
 LEAST_ABOVE_DEW_POINT_K = 3.0  # published as practice for steel (ISO 8502-4 has the method), borrowed for wood
@@ -32,6 +35,8 @@ UNKNOWN_HUMIDITY_PERCENT = 70.0
 _LATEX_HOURS, _LATEX_AT_CELSIUS = 4.0, 25.0
 _OIL_HOURS, _OIL_AT_CELSIUS = 24.0, 23.0
 _GLUE_HOURS = 24.0  # full strength of white glue; published
+
+_NOTHING_THAT_DRIES = "'{}' is not something that dries here; write latex, oil or glue."
 
 
 def paint_due(last_painted: int | str | None, year: int, climate: str) -> bool:
@@ -89,21 +94,36 @@ def drying_hours(kind: str, celsius: float, humidity_percent: float) -> float:
         )
     if kind == "glue":
         return _GLUE_HOURS
-    raise ValueError(f"'{kind}' is not something that dries here; write latex, oil or glue.")
+    raise ValueError(_NOTHING_THAT_DRIES.format(kind))
+
+
+def drying_part(kind: str, celsius: float, humidity_percent: float) -> float:
+    """Part of the whole drying that one hour in such air does (derived here); 0 where it is not known to dry.
+
+    Not known: latex colder than 2 °C, oil than 4 °C, glue than 10 °C (``COLDEST_DRYING_CELSIUS``), latex above 85 %
+    humidity, air that is unknown (NaN) or hotter than any place is. Oil and glue do not ask for the humidity.
+    Errors: ValueError for another kind.
+    """
+    if kind not in COLDEST_DRYING_CELSIUS:
+        raise ValueError(_NOTHING_THAT_DRIES.format(kind))
+    warm = COLDEST_DRYING_CELSIUS[kind] <= celsius <= HOTTEST_PLACE_CELSIUS
+    if kind != "latex":
+        return 1 / drying_hours(kind, celsius, UNKNOWN_HUMIDITY_PERCENT) if warm else 0.0
+    dry = 0 <= humidity_percent <= HIGHEST_HUMIDITY_PERCENT
+    return 1 / drying_hours(kind, celsius, humidity_percent) if warm and dry else 0.0
 
 
 def hours_until_dry(kind: str, hourly: Iterable[tuple[float, float] | None]) -> float | None:
     """Hours until dry where the air changes: hour by hour (°C, per cent humidity), in order; None: not dry by then.
 
-    Adds up one hour's part of the drying until the parts make 1 (derived here). An hour that is missing (None), and
-    for latex one above 85 % humidity, adds nothing: not known to dry is not taken as drying.
+    Adds up each hour's ``drying_part`` until the parts make 1 (derived here). An hour that is missing (None) adds
+    nothing: not known to dry is not taken as drying.
+    Errors: ValueError for a kind that does not dry here.
     """
     done = 0.0
     for hour, air in enumerate(hourly):
-        if air is None or (kind == "latex" and air[1] > HIGHEST_HUMIDITY_PERCENT):
-            continue
-        part = 1 / drying_hours(kind, *air)
-        if done + part >= 1 - 1e-12:
+        part = 0.0 if air is None else drying_part(kind, *air)
+        if part > 0 and done + part >= 1 - 1e-12:
             return hour + (1 - done) / part
         done += part
     return None

@@ -18,6 +18,9 @@ KINDS = ("woodenware", "comb", "foundation", "frames", "tools")
 # Lowest and highest °C for storing foundation. Ours: it is brittle in the cold (handled at 18-25 °C) and soft from
 # about 32-35 °C (seen only on a secondary page), so 30 keeps clear of the soft end and 0 keeps it out of the freezer.
 FOUNDATION_CELSIUS = (0.0, 30.0)
+# Lowest and highest °C for fitting it, and from where on it is soft: seen only on a secondary page, not confirmed.
+FITTING_CELSIUS = (18.0, 25.0)
+FOUNDATION_SOFT_CELSIUS = 32.0
 
 _MM_PER_INCH = 25.4
 SECONDARY = "seen only on a secondary page, not confirmed"

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from offseason.scenario.model import Scenario
+from offseason.weather.outlook import Outlook
 from offseason.workload.gear import gear_lot, places_of
 from offseason.workload.jobs import job_lot, orders_of, round_lots
 from offseason.workload.model import Helper, Lot, Prefer, Workload
 from offseason.workload.sessions import day_ends_s, sessions_of
 
 
-def build_workload(scenario: Scenario) -> Workload:
-    """The workload of a scenario whose names and dates have been checked."""
+def build_workload(scenario: Scenario, outlook: Outlook | None = None) -> Workload:
+    """The workload of a scenario whose names and dates have been checked, in the weather to be expected.
+
+    ``outlook``: what is known from records, with which the scenario has been settled; None: only what is written.
+    """
     sessions = sessions_of(scenario)
-    lots: list[Lot] = [gear_lot(scenario, name, gear, sessions) for name, gear in scenario.gear.items()]
+    lots: list[Lot] = [gear_lot(scenario, name, gear, sessions, outlook) for name, gear in scenario.gear.items()]
     lots += [job_lot(scenario, name, job) for name, job in scenario.jobs.items()]
     for name, entry in scenario.rounds.items():
-        lots += round_lots(scenario, name, entry)
+        lots += round_lots(scenario, name, entry, outlook)
     return Workload(
         sessions=sessions,
         helpers=helpers_of(scenario),

@@ -8,9 +8,11 @@ from dataclasses import replace
 from offseason.scenario.lots import spaces_of
 from offseason.scenario.model import Foulbrood, GearEntry, Importance, PlaceEntry, Scenario
 from offseason.trade.paint import paint_due
+from offseason.weather.outlook import Outlook
 from offseason.workload import model
 from offseason.workload.protection import guard
 from offseason.workload.sessions import day_ends_s, day_starts_s
+from offseason.workload.stores import drying_in
 from offseason.workload.waits import wait_s
 
 COMB_SPACES_PER_BOX = 10
@@ -30,7 +32,9 @@ def _place(name: str, entry: PlaceEntry) -> model.Place:
     return model.Place(name, entry.seats, holds, entry.whole_loads if entry.whole_loads is not None else cold)
 
 
-def gear_lot(scenario: Scenario, name: str, gear: GearEntry, sessions: tuple[model.Session, ...]) -> model.Lot:
+def gear_lot(
+    scenario: Scenario, name: str, gear: GearEntry, sessions: tuple[model.Session, ...], outlook: Outlook | None = None
+) -> model.Lot:
     """The lot as the solver plans it, with its protection where it is comb."""
     due = paint_due(gear.last_painted, scenario.season.from_.year, scenario.season.climate.value)
     named = () if gear.foulbrood is Foulbrood.SUSPECTED else gear.steps
@@ -43,8 +47,10 @@ def gear_lot(scenario: Scenario, name: str, gear: GearEntry, sessions: tuple[mod
         at_rest = entry.then.rests if entry.then.rests is not None and step.pieces == gear.count else at_rest
         rests_in = entry.then.rests or at_rest
         at_rest = None if entry.uses_up else at_rest
-        wait = wait_s(entry.then, gear, scenario.places.get(rests_in or ""))
-        steps.append(replace(step, stays=_stays(scenario, gear, at_rest), wait_s=wait))
+        place, dries = scenario.places.get(rests_in or ""), entry.then.dries
+        drying = drying_in(scenario, place, dries.value, outlook) if dries else None
+        wait = wait_s(entry.then, gear, place, dries_by_hour=drying is not None)
+        steps.append(replace(step, stays=_stays(scenario, gear, at_rest), wait_s=wait, drying=drying))
     lot = model.Lot(
         name=name,
         stated=name,
@@ -54,7 +60,7 @@ def gear_lot(scenario: Scenario, name: str, gear: GearEntry, sessions: tuple[mod
         ready_by_s=None if gear.ready_by is None else day_ends_s(scenario, gear.ready_by),
         rests=_stays(scenario, gear, gear.rests),
     )
-    return guard(scenario, gear, tasks, lot, sessions)
+    return guard(scenario, gear, tasks, lot, sessions, outlook)
 
 
 def _stays(scenario: Scenario, gear: GearEntry, place: str | None) -> tuple[model.Stay, ...]:
@@ -80,6 +86,7 @@ def _step(scenario: Scenario, gear: GearEntry, task: str, earlier: list[str]) ->
         hands=entry.hands,
         at=None if entry.at is None else list(scenario.places).index(entry.at),
         need=entry.weather,
+        likes=entry.likes_weather,
         importance=model.Importance(optional.value),
         worth=entry.worth,
         needs=needs,

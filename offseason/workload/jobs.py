@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from datetime import date, timedelta
 
+from offseason.scenario.hours import season_days
 from offseason.scenario.model import JobEntry, RoundEntry, Scenario
+from offseason.trade.moths import UNKNOWN_STORE_CELSIUS, inspection_days
+from offseason.weather.outlook import Outlook
 from offseason.workload import model
 from offseason.workload.sessions import day_ends_s, day_starts_s
+from offseason.workload.stores import store_by_day
+
+ROUNDING = 1e-9
 
 PARTS_S = (900, 300, 60)
 """A divisible job is worked in equal parts of one of these lengths: the longest that divides it."""
@@ -22,7 +30,9 @@ def job_lot(scenario: Scenario, name: str, job: JobEntry) -> model.Lot:
     return model.Lot(name, name, step.pieces, (step,), arrives_s, ready_by_s)
 
 
-def round_lots(scenario: Scenario, name: str, entry: RoundEntry) -> tuple[model.Lot, ...]:
+def round_lots(
+    scenario: Scenario, name: str, entry: RoundEntry, outlook: Outlook | None = None
+) -> tuple[model.Lot, ...]:
     """One lot of one piece for each period in which the round is due."""
     opens, closes = entry.from_ or scenario.season.from_, entry.until or scenario.season.until
     step = _step(scenario, name, entry, 1, round(entry.minutes * 60))
@@ -36,8 +46,39 @@ def round_lots(scenario: Scenario, name: str, entry: RoundEntry) -> tuple[model.
             day_ends_s(scenario, last),
             period=(first, last),
         )
-        for first, last in periods(opens, closes, max(1, entry.every // 86_400))
+        for first, last in _when_due(scenario, entry, outlook, opens, closes)
     )
+
+
+def _when_due(
+    scenario: Scenario, entry: RoundEntry, outlook: Outlook | None, opens: date, closes: date
+) -> list[tuple[date, date]]:
+    if isinstance(entry.every, int):
+        return periods(opens, closes, max(1, entry.every // 86_400))
+    place = scenario.places.get(entry.looks_at or "")
+    by_day = store_by_day(place, outlook)
+    if by_day is None:
+        # as warm as the place ever gets: a look too many harms nothing
+        warmest = place.celsius.highest if place is not None and place.celsius is not None else math.nan
+        by_day = dict.fromkeys(season_days(opens, closes), warmest)
+    return periods_by_warmth(opens, closes, by_day)
+
+
+def periods_by_warmth(opens: date, closes: date, celsius: Mapping[date, float]) -> list[tuple[date, date]]:
+    """Stretches in which comb in a store so warm is to be looked at once; a day of unknown warmth counts as warm.
+
+    Each day is a part of such a stretch: a 14th where moths are active, a 30th where arrested, none where it is cold.
+    The last one, cut short by the end, is left out unless it is the only one.
+    """
+    found, first, part = [], opens, 0.0
+    for day in season_days(opens, closes):
+        mean = celsius.get(day, math.nan)
+        days = inspection_days(UNKNOWN_STORE_CELSIUS if math.isnan(mean) else mean)
+        part += 0.0 if days is None else 1 / days
+        if part >= 1 - ROUNDING:
+            found.append((first, day))
+            first, part = day + timedelta(days=1), 0.0
+    return found if found or part == 0 else [(opens, closes)]
 
 
 def periods(opens: date, closes: date, days: int) -> list[tuple[date, date]]:

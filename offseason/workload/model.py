@@ -6,9 +6,17 @@ clocks change has its true length. Work is counted in single pieces.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
+
+HOUR_S = 3_600
+WHOLE = 10**9 * HOUR_S
+"""Parts of a drying that make it whole: whole parts for each second, so that no rounding hides between hours."""
+
+NEVER_S = 10**9
+"""Longer than any winter."""
 
 
 class Importance(StrEnum):
@@ -42,7 +50,10 @@ class Helper:
 
 @dataclass(frozen=True)
 class Session:
-    """A stretch of one day with the same helpers present and the same weather needs fit throughout."""
+    """A stretch of one day with the same helpers present and the same weather needs fit throughout.
+
+    ``liked``: for each kind of weather in which some work goes better, per mille of the session that have it.
+    """
 
     day: date
     starts_s: int
@@ -50,6 +61,7 @@ class Session:
     helpers: tuple[int, ...]
     fit: frozenset[str] = frozenset()
     clock: tuple[datetime, datetime] | None = None
+    liked: tuple[tuple[str, int], ...] = ()
 
     @property
     def length_s(self) -> int:
@@ -80,14 +92,52 @@ class Stay:
 
 
 @dataclass(frozen=True)
+class Drying:
+    """How far something dries, hour by hour: where the air changes, how long it takes depends on when it begins.
+
+    ``done[h]``: parts that have come together by the end of the first ``h`` hours of the season (``done[0]`` is 0,
+    never falling, each hour adding a multiple of 3,600); ``WHOLE`` parts make it dry.
+    """
+
+    done: tuple[int, ...]
+
+    def ready_s(self, finished_s: int) -> int:
+        """When a piece finished at that moment is dry, no sooner for one finished later. ``NEVER_S``: not known to."""
+        wanted = self._by(finished_s) + WHOLE
+        hour = bisect_left(self.done, wanted)
+        if hour >= len(self.done):
+            return NEVER_S
+        each_s = (self.done[hour] - self.done[hour - 1]) // HOUR_S
+        return HOUR_S * (hour - 1) + -(-(wanted - self.done[hour - 1]) // each_s)
+
+    def finished_by_s(self, ready_s: int) -> int:
+        """The latest moment at which a piece can have been finished to be dry by then; below 0: before the season."""
+        most = self._by(ready_s) - WHOLE
+        if most < 0:
+            return -1
+        hour = bisect_right(self.done, most)
+        if hour >= len(self.done):
+            return ready_s
+        each_s = (self.done[hour] - self.done[hour - 1]) // HOUR_S
+        return HOUR_S * (hour - 1) + (most - self.done[hour - 1]) // each_s
+
+    def _by(self, time_s: int) -> int:
+        hour, into_s = divmod(max(time_s, 0), HOUR_S)
+        if hour + 1 >= len(self.done):
+            return self.done[-1]
+        return self.done[hour] + into_s * ((self.done[hour + 1] - self.done[hour]) // HOUR_S)
+
+
+@dataclass(frozen=True)
 class Step:
     """One step of a lot.
 
     ``seconds_each`` for one piece, by ``hands`` people together (0: needs nobody); ``wait_s`` after it.
     ``pieces`` may be fewer than the lot's count (a share). ``needs``: indices of earlier steps every piece of this
-    step must have had. ``within_s``: longest time since the end of step ``within_of``. ``protected``: a comb at rest
-    after this step is safe from moths, for ``lasts_s`` (None: as long as it rests so).
-    ``worth`` of a piece of optional work; 0: renewing what protects, done only when due.
+    step must have had. ``drying``: it must be dry besides, in air that changes. ``within_s``: longest time since the
+    end of step ``within_of``. ``protected``: a comb at rest after this step is safe from moths, for ``lasts_s`` (None:
+    as long as it rests so). ``likes``: weather in which it goes better. ``worth`` of a piece of optional work; 0:
+    renewing what protects, done only when due.
     ``setup_s`` is paid by one person in each session in which this kind of work is touched.
     """
 
@@ -98,15 +148,32 @@ class Step:
     hands: int = 1
     at: int | None = None
     need: str | None = None
+    likes: str | None = None
     importance: Importance = Importance.MUST
     worth: int = 1
     wait_s: int = 0
+    drying: Drying | None = None
     stays: tuple[Stay, ...] = ()
     needs: tuple[int, ...] = ()
     within_s: int | None = None
     within_of: int | None = None
     protected: bool = False
     lasts_s: int | None = None
+
+    @property
+    def waits(self) -> bool:
+        """Whether a piece has to wait at all after this step."""
+        return self.wait_s > 0 or self.drying is not None
+
+    def ready_s(self, finished_s: int) -> int:
+        """When a piece that came through this step at that moment may be taken up by the next."""
+        plain_s = finished_s + self.wait_s
+        return plain_s if self.drying is None else max(plain_s, self.drying.ready_s(finished_s))
+
+    def finished_by_s(self, ready_s: int) -> int:
+        """The latest moment at which a piece can have come through this step to be taken up then."""
+        plain_s = ready_s - self.wait_s
+        return plain_s if self.drying is None else min(plain_s, self.drying.finished_by_s(ready_s))
 
 
 @dataclass(frozen=True)

@@ -5,12 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
+
 from offseason.scenario.lots import kind_of
 from offseason.scenario.model import GearEntry, Moths, Scenario, TaskEntry
-from offseason.trade.moths import ARRESTED_CELSIUS, UNKNOWN_STORE_CELSIUS, daily_heat, in_season, treat_by
+from offseason.trade.moths import ARRESTED_CELSIUS, treat_by
+from offseason.weather.outlook import Outlook
 from offseason.workload.flow import stages
 from offseason.workload.model import Importance, Lot, Session
 from offseason.workload.sessions import day_ends_s
+from offseason.workload.stores import heat_by_midnight, store_by_day
 
 THAWING_S = 24 * 3_600
 """Comb from the freezer is kept closed this long while it thaws (common practice)."""
@@ -18,7 +22,14 @@ THAWING_S = 24 * 3_600
 TENTHS = 10
 
 
-def guard(scenario: Scenario, gear: GearEntry, tasks: list[str], lot: Lot, sessions: tuple[Session, ...]) -> Lot:
+def guard(
+    scenario: Scenario,
+    gear: GearEntry,
+    tasks: list[str],
+    lot: Lot,
+    sessions: tuple[Session, ...],
+    outlook: Outlook | None = None,
+) -> Lot:
     """The lot with what protects it filled in; a lot that is not comb, or a winter without moths, stays as it is."""
     if (
         scenario.moths is None
@@ -27,7 +38,7 @@ def guard(scenario: Scenario, gear: GearEntry, tasks: list[str], lot: Lot, sessi
         or gear.foulbrood.value == "suspected"
     ):
         return lot
-    treat_by_day = _treat_by(scenario, scenario.moths, gear)
+    treat_by_day = _treat_by(scenario, scenario.moths, gear, outlook)
     until_s = lot.ready_by_s if lot.ready_by_s is not None else day_ends_s(scenario, scenario.season.until)
     safe = _walk(scenario, [scenario.tasks[t] for t in tasks], lot)
     steps = tuple(replace(s, protected=p, lasts_s=lasts) for s, (p, lasts) in zip(lot.steps, safe, strict=True))
@@ -37,12 +48,12 @@ def guard(scenario: Scenario, gear: GearEntry, tasks: list[str], lot: Lot, sessi
         treat_by_s=day_ends_s(scenario, treat_by_day),
         protect_until_s=until_s,
         protected=_cold(scenario, lot, -1),
-        open_heat=_open_heat(scenario, scenario.moths, gear, lot, sessions, until_s),
+        open_heat=_open_heat(scenario, gear, lot, sessions, until_s, outlook),
     )
     return _with_renewals(guarded)
 
 
-def _treat_by(scenario: Scenario, moths: Moths, gear: GearEntry) -> date:
+def _treat_by(scenario: Scenario, moths: Moths, gear: GearEntry, outlook: Outlook | None) -> date:
     place = scenario.places.get(gear.rests or "")
     return treat_by(
         gear.arrives or scenario.season.from_,
@@ -50,7 +61,7 @@ def _treat_by(scenario: Scenario, moths: Moths, gear: GearEntry) -> date:
         moths.season_ends,
         gear.comb.value if gear.comb else None,
         gear.webbing_seen,
-        place.celsius.highest if place and place.celsius else None,
+        place.celsius.highest if place and place.celsius else store_by_day(place, outlook),
     )
 
 
@@ -84,27 +95,18 @@ def _walk(scenario: Scenario, tasks: list[TaskEntry], lot: Lot) -> list[tuple[bo
 
 
 def _open_heat(
-    scenario: Scenario, moths: Moths, gear: GearEntry, lot: Lot, sessions: tuple[Session, ...], until_s: int
+    scenario: Scenario, gear: GearEntry, lot: Lot, sessions: tuple[Session, ...], until_s: int, outlook: Outlook | None
 ) -> tuple[int, ...]:
-    """Tenths of degree-days from the end of each session to the end of the next, while the lot is here.
-
-    The store's own mean temperature where it is given; else 20 °C in the moth season and nothing out of it.
-    """
-    place = scenario.places.get(gear.rests or "")
-    known = None if place is None or place.celsius is None else (place.celsius.lowest + place.celsius.highest) / 2
-    found = []
-    for k, session in enumerate(sessions):
-        ends_s = min(sessions[k + 1].ends_s if k + 1 < len(sessions) else until_s, until_s)
-        days = max(0, ends_s - max(session.ends_s, lot.arrives_s)) / 86_400
-        found.append(round(TENTHS * days * _heat(moths, session.day, known)))
-    return tuple(found) if any(found) else ()
-
-
-def _heat(moths: Moths, day: date, store_celsius: float | None) -> float:
-    if store_celsius is not None:
-        return daily_heat(store_celsius)
-    flying = in_season(day, moths.season_starts, moths.season_ends)
-    return daily_heat(UNKNOWN_STORE_CELSIUS) if flying else 0.0
+    """Tenths of degree-days from the end of each session to the end of the next, while the lot is here."""
+    midnights = heat_by_midnight(scenario, scenario.places.get(gear.rests or ""), outlook)
+    ends = np.array([*(session.ends_s for session in sessions), until_s]).clip(
+        lot.arrives_s, max(until_s, lot.arrives_s)
+    )
+    if len(ends) > 1:
+        ends[-1] = max(ends[-1], ends[-2])
+    heat = np.interp(ends, [at_s for at_s, _ in midnights], [heat for _, heat in midnights])
+    found = tuple(round(float(tenths)) for tenths in TENTHS * np.diff(heat))
+    return found if any(found) else ()
 
 
 def _with_renewals(lot: Lot) -> Lot:

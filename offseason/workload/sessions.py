@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
@@ -14,6 +15,8 @@ from offseason.weather.windows import fit_hours
 from offseason.workload.model import Session
 
 DAY_S = 86_400
+
+Spans = list[tuple[int, int]]
 
 
 def zone_of(scenario: Scenario) -> ZoneInfo | None:
@@ -40,24 +43,37 @@ def day_ends_s(scenario: Scenario, day: date) -> int:
     return day_starts_s(scenario, day + timedelta(days=1))
 
 
+def hours_shown(scenario: Scenario, day: date) -> list[int]:
+    """The hour the clock shows in each elapsed hour of the day: 0 to 23, one left out or twice where clocks change."""
+    starts_s, ends_s = day_starts_s(scenario, day), day_ends_s(scenario, day)
+    if ends_s - starts_s == DAY_S:
+        return list(range(24))
+    return [_shown(scenario, second).hour for second in range(starts_s, ends_s, 3_600)]
+
+
 def sessions_of(scenario: Scenario) -> tuple[Session, ...]:
     """All sessions of the winter, in order of time."""
     needs = {t.weather for t in scenario.tasks.values()} | {j.weather for j in scenario.jobs.values()}
     needs |= {r.weather for r in scenario.rounds.values()}
+    liked = sorted({t.likes_weather for t in scenario.tasks.values() if t.likes_weather is not None})
     found: list[Session] = []
     for day in season_days(scenario.season.from_, scenario.season.until):
         present = [_spans(scenario, day, hours_on(helper, day)) for helper in scenario.crew.values()]
         if any(present):
-            fit = {
-                need: _spans(scenario, day, hours)
-                for need, hours in fit_hours(scenario.weather, day).items()
-                if need in needs
-            }
-            found.extend(_sessions_on(scenario, day, present, fit))
+            hours_fit = fit_hours(scenario.weather, day)
+            fit = {need: _spans(scenario, day, hours) for need, hours in hours_fit.items() if need in needs}
+            likes = {need: _spans(scenario, day, hours_fit.get(need, ())) for need in liked}
+            found.extend(replace(s, liked=_liked(s, likes)) for s in _sessions_on(scenario, day, present, fit))
     return tuple(found)
 
 
-Spans = list[tuple[int, int]]
+def _liked(session: Session, likes: dict[str, Spans]) -> tuple[tuple[str, int], ...]:
+    """For each kind of weather that work likes, per mille of the session that have it."""
+    found = []
+    for need, spans in likes.items():
+        inside_s = sum(max(0, min(end, session.ends_s) - max(start, session.starts_s)) for start, end in spans)
+        found.append((need, 1000 * inside_s // session.length_s))
+    return tuple(found)
 
 
 def _spans(scenario: Scenario, day: date, hours: Iterable[Hours]) -> Spans:

@@ -12,10 +12,13 @@ from offseason.trade.paint import (
 )
 
 
-def wait_s(then: Then, gear: GearEntry, place: PlaceEntry | None) -> int:
-    """Seconds of waiting, rounded up to whole seconds; the longest of what the step names."""
+def wait_s(then: Then, gear: GearEntry, place: PlaceEntry | None, *, dries_by_hour: bool = False) -> int:
+    """Seconds of waiting, rounded up to whole seconds; the longest of what the step names.
+
+    ``dries_by_hour``: drying goes by the hours of the weather, and is not counted here.
+    """
     hours = 0.0
-    if then.dries is not None:
+    if then.dries is not None and not dries_by_hour:
         celsius = place.celsius.lowest if place and place.celsius else UNKNOWN_CELSIUS
         humidity = place.humidity_percent if place and place.humidity_percent is not None else UNKNOWN_HUMIDITY_PERCENT
         hours = drying_hours(then.dries.value, celsius, min(humidity, HIGHEST_HUMIDITY_PERCENT))

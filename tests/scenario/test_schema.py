@@ -9,7 +9,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from offseason.scenario.model import Scenario, Then
+from offseason.scenario.model import NeedEntry, Scenario, Then
 from offseason.scenario.plain_words import BLOCKS, SECTIONS, fields_of
 from offseason.scenario.read import parse_scenario, read_scenario
 from offseason.scenario.schema import SCHEMA_FILE, json_schema, schema_text
@@ -36,7 +36,7 @@ def test_schema_is_a_valid_schema():
 
 
 def test_every_key_of_every_block_is_described_with_an_example():
-    for model in (Scenario, Then, *BLOCKS.values(), *SECTIONS.values()):
+    for model in (Scenario, Then, NeedEntry, *BLOCKS.values(), *SECTIONS.values()):
         for key, field in fields_of(model).items():
             assert field.description, (model, key)
             assert field.examples, (model, key)
@@ -63,6 +63,8 @@ def test_starter_agrees_with_the_schema():
         (("climate: moderate", "climate: cold"), "$.season.climate"),
         (("holds: 24,", "holds: many,"), "$.places['drying rack'].holds"),
         (("count: 200", "count: 0"), "$.gear['super combs'].count"),
+        (("like: painting with latex", "like: painting"), "$.weather.needs.painting.like"),
+        (("every: 30 d", "every: as the weather warms"), "$.rounds['check stored comb'].every"),
     ],
 )
 def test_what_an_editor_can_see_it_marks(change, where):

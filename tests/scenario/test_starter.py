@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import asdict
 from datetime import date
 
 import pytest
@@ -13,6 +14,7 @@ from offseason.scenario.model import Foulbrood
 from offseason.scenario.read import parse_scenario
 from offseason.scenario.starter import starter_text
 from offseason.scenario.yaml_tree import read_tree
+from offseason.trade.fitness import NEEDS
 
 
 @pytest.mark.parametrize("year", [1999, 2023, 2024, 2026, 2027, 2031, 2100])
@@ -70,6 +72,23 @@ def test_paint_is_due_on_some_boxes_and_not_on_others(year):
     assert coats["new boxes"] == ["primer", "first coat", "second coat"]
     assert coats["boxes due for paint"] == ["first coat", "second coat"]
     assert coats["other boxes"] == []
+
+
+def test_what_records_make_possible_stands_there_as_remarks_and_is_valid_once_they_are_taken_away():
+    text = starter_text(date(2026, 1, 1))
+    for key in ("lean-to:", "forecast:", "history:", "beyond_forecast:"):
+        assert f"\n  # {key} " in text
+        text = text.replace(f"  # {key}", f"  {key}")
+    scenario = parse_scenario(text.replace("every: 30 d ", "every: as the store warms "), "starter.yaml")
+    assert scenario.weather.forecast == ("forecast.csv",)
+    assert scenario.places["lean-to"].outdoors_plus_k == 2
+
+
+def test_what_paint_asks_of_the_weather_is_spelled_out_as_the_trade_has_it():
+    need = parse_scenario(starter_text(date(2026, 1, 1)), "starter.yaml").weather.needs["painting"]
+    written = need.model_dump(exclude={"like"})
+    assert written == asdict(NEEDS["painting with latex"])
+    assert need.like == "painting with latex"
 
 
 def test_no_routine_work_on_comb_suspected_of_foulbrood():

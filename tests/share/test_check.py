@@ -60,6 +60,14 @@ def test_check_says_that_gear_suspected_of_foulbrood_is_not_planned(scenario, ba
     assert "brood boxes: foulbrood is suspected, so no work is planned" in flat(check_text(suspected, balance))
 
 
+def test_check_says_to_warm_foundation_before_it_is_fitted(scenario, balance):
+    scrape = scenario.tasks["scrape"].model_copy(update={"uses": {"foundation sheets": 1}})
+    fitting = scenario.model_copy(update={"tasks": {**scenario.tasks, "scrape": scrape}})
+    told = "- scrape: foundation is worked at bench, whose temperature is not given, and it breaks below 18 °C."
+    assert told in flat(check_text(fitting, balance))
+    assert "foundation" not in check_text(scenario, balance)
+
+
 def test_check_fits_eighty_columns(scenario, balance):
     assert max(map(len, check_text(scenario, balance).splitlines())) <= 80
 

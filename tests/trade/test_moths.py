@@ -1,5 +1,6 @@
 """Wax moths: heat, feeding larvae, damage, the season and the treat-by date."""
 
+import math
 from datetime import date, timedelta
 
 import pytest
@@ -257,3 +258,71 @@ def test_a_warmer_store_webbing_or_brood_never_give_more_time(arrives, comb, web
     due = treated_by(arrives, comb, webbing_seen=webbing_seen, store_celsius=warmer)
     assert due <= treated_by(arrives, comb, store_celsius=colder)
     assert treated_by(arrives, "brood", store_celsius=colder) <= treated_by(arrives, "dry", store_celsius=colder)
+
+
+# --- daily means of the store (derived: the same degree-days, added up day by day)
+
+
+def means(first, *celsius):
+    return {first + n * DAY: mean for n, mean in enumerate(celsius)}
+
+
+@pytest.mark.parametrize("comb", ["dry", "wet", "honey", "brood", "pollen", None])
+@pytest.mark.parametrize("celsius", [4.0, 15.0, 20.0, 25.0, 30.0])
+def test_a_store_equally_warm_every_day_is_the_same_as_one_temperature_in_season(comb, celsius):
+    daily = means(SEPTEMBER, *[celsius] * 30)
+    assert treated_by(SEPTEMBER, comb, store_celsius=daily) == treated_by(SEPTEMBER, comb, store_celsius=celsius)
+
+
+def test_a_hot_spell_after_arrival_brings_the_larvae_sooner_and_a_cool_one_gives_the_whole_week():
+    # 25 degree-days a day from 35 °C: three days make 75.
+    assert treated_by(SEPTEMBER, store_celsius=means(SEPTEMBER, 35, 35, 35, 35, 8, 8, 8, 8)) == SEPTEMBER + 3 * DAY
+    assert treated_by(SEPTEMBER, store_celsius=means(SEPTEMBER, 8, 8, 8, 8, 8, 8, 8, 35)) == SEPTEMBER + 7 * DAY
+
+
+def test_eggs_in_brood_comb_use_the_heat_of_the_day_they_come_on():
+    store = means(SEPTEMBER, 35, 35, 35, 35, 35)
+    assert treated_by(SEPTEMBER, "brood", store_celsius=store) == SEPTEMBER + 2 * DAY
+    assert treated_by(SEPTEMBER, "dry", store_celsius=store) == SEPTEMBER + 3 * DAY
+
+
+def test_a_day_whose_warmth_is_not_known_counts_as_20_degrees():
+    # 35 °C twice and a day unknown: 25 + 25 + 10 degree-days, 15 short of larvae: 24 °C will not do, 25 °C will.
+    gap = means(SEPTEMBER + DAY, 35, 35, math.nan, 24, 10)
+    assert treated_by(SEPTEMBER, store_celsius=gap) == SEPTEMBER + 7 * DAY
+    assert treated_by(SEPTEMBER, store_celsius=gap | {SEPTEMBER + 4 * DAY: 25.0}) == SEPTEMBER + 4 * DAY
+    left_out = {day: mean for day, mean in gap.items() if not math.isnan(mean)}
+    assert treated_by(SEPTEMBER, store_celsius=left_out | {SEPTEMBER + 4 * DAY: 25.0}) == SEPTEMBER + 4 * DAY
+    assert treated_by(SEPTEMBER, store_celsius={}) == treated_by(SEPTEMBER, store_celsius=None)
+
+
+NOVEMBER = date(2026, 11, 2)
+
+
+@pytest.mark.parametrize("comb", ["brood", "pollen"])
+def test_comb_that_brings_its_eggs_into_a_warm_store_is_not_safe_because_no_moth_flies(comb):
+    # 15 °C gives 5 degree-days a day, the day of arrival included: 75 on the fifteenth.
+    assert treated_by(NOVEMBER, comb, store_celsius=means(NOVEMBER, *[15] * 60)) == NOVEMBER + 14 * DAY
+    assert treated_by(NOVEMBER, comb, store_celsius=means(NOVEMBER, *[math.nan] * 60)) == NOVEMBER + 7 * DAY
+
+
+def test_comb_without_eggs_or_in_a_cold_store_has_until_the_moths_fly_again():
+    assert treated_by(NOVEMBER, "dry", store_celsius=means(NOVEMBER, *[15] * 60)) == SPRING - DAY
+    assert treated_by(NOVEMBER, "brood", store_celsius=means(NOVEMBER, *[9] * 160)) == SPRING - DAY
+    assert treated_by(NOVEMBER, "brood", store_celsius=15) == SPRING - DAY
+
+
+def test_spring_warmth_in_the_store_wakes_eggs_before_the_moths_outdoors():
+    winter, first = (date(2027, 3, 1) - NOVEMBER).days, date(2027, 3, 1)
+    store = means(NOVEMBER, *[6] * winter, *[25] * 100)
+    assert treated_by(NOVEMBER, "pollen", store_celsius=store) == first + 4 * DAY
+
+
+@given(days, combs, st.lists(st.one_of(st.just(math.nan), temperatures), max_size=40), st.integers(0, 39))
+def test_daily_means_never_leave_comb_longer_than_the_rules_without_them(arrives, comb, daily, warmed):
+    store = means(arrives, *daily)
+    due = treated_by(arrives, comb, store_celsius=store)
+    flying = in_season(arrives, SPRING, AUTUMN)
+    assert arrives <= due <= (arrives + 7 * DAY if flying else SPRING - DAY)
+    if warmed < len(daily):
+        assert treated_by(arrives, comb, store_celsius=store | {arrives + warmed * DAY: 60.0}) <= due

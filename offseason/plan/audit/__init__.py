@@ -1,4 +1,4 @@
-"""The independent audit: every promise of a plan is checked from scratch, from scenario and plan alone.
+"""The independent audit: every promise of a plan is checked from scratch, from scenario, weather and plan alone.
 
 It shares no code with what made the plan and knows nothing of any solver, so that a mistake there cannot hide here.
 """
@@ -21,6 +21,7 @@ from offseason.plan.audit.space import overfull
 from offseason.plan.audit.weather import unfit_weather
 from offseason.plan.document import Plan
 from offseason.scenario.model import Scenario
+from offseason.weather.outlook import Outlook
 
 __all__ = ["Broken", "Promise", "audit"]
 
@@ -50,10 +51,12 @@ _CHECKS = (
 )
 
 
-def audit(scenario: Scenario, plan: Plan) -> tuple[Broken, ...]:
+def audit(scenario: Scenario, plan: Plan, outlook: Outlook | None = None) -> tuple[Broken, ...]:
     """Every promise that the plan breaks, each with its row and a sentence; empty for a plan that keeps them all.
 
-    The scenario is one that ``offseason check`` accepts. Work that only should or could be done may be left undone.
+    The scenario is one that ``offseason check`` accepts, with its fit hours and moth season filled in where they come
+    from records; ``outlook`` is the weather of these records (None: there are none). Work that only should or could
+    be done may be left undone.
     """
-    case = case_of(scenario, plan)
+    case = case_of(scenario, plan, outlook)
     return tuple(broken for check in _CHECKS for broken in check(case))

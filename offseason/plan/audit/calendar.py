@@ -13,12 +13,16 @@ from offseason.scenario.words import Days, Hours
 
 @dataclass(frozen=True)
 class Calendar:
-    """Hours of each helper on each day of the season in elapsed seconds, and the stretches when anyone is there."""
+    """Hours of each helper on each day of the season in elapsed seconds, and the stretches when anyone is there.
+
+    ``single``, ``around``: hours fit for a need as written for one day, and for spans of days.
+    """
 
     clock: Clock
     hours: Mapping[tuple[str, date], tuple[Span, ...]]
     stretches: Mapping[date, tuple[Span, ...]]
-    windows: Mapping[str, Mapping[Days, tuple[Hours, ...]]]
+    single: Mapping[tuple[str, date], tuple[Hours, ...]]
+    around: Mapping[str, tuple[tuple[Days, tuple[Hours, ...]], ...]]
 
     def of(self, helper: str, day: date) -> tuple[Span, ...]:
         """When this helper is there; nothing outside the season."""
@@ -26,10 +30,10 @@ class Calendar:
 
     def fit(self, need: str, day: date) -> tuple[Span, ...]:
         """When the weather is fit for this need: what is written for the day itself, else for spans around it."""
-        written = self.windows.get(need, {})
-        single = [hours for days, hours in written.items() if days.first == days.last == day]
-        around = [hours for days, hours in written.items() if day in days]
-        return merged(on_clock(self.clock, day, h) for hours in (single or around) for h in hours)
+        written = self.single.get((need, day))
+        if written is None:
+            written = tuple(h for days, hours in self.around.get(need, ()) if day in days for h in hours)
+        return merged(on_clock(self.clock, day, h) for h in written)
 
 
 def calendar_of(scenario: Scenario, clock: Clock) -> Calendar:
@@ -40,7 +44,14 @@ def calendar_of(scenario: Scenario, clock: Clock) -> Calendar:
         for name, helper in scenario.crew.items():
             hours[name, day] = merged(on_clock(clock, day, h) for h in written_hours(helper, day))
         stretches[day] = merged(span for name in scenario.crew for span in hours[name, day])
-    return Calendar(clock, hours, stretches, scenario.weather.windows)
+    windows = scenario.weather.windows
+    single = {(need, on.first): fit for need, days in windows.items() for on, fit in days.items() if _is_one(on)}
+    around = {need: tuple((on, fit) for on, fit in days.items() if not _is_one(on)) for need, days in windows.items()}
+    return Calendar(clock, hours, stretches, single, around)
+
+
+def _is_one(days: Days) -> bool:
+    return days.first == days.last
 
 
 def written_hours(helper: HelperEntry, day: date) -> list[Hours]:

@@ -12,6 +12,7 @@ from offseason.plan.audit.timeline import Timeline, timeline_of
 from offseason.plan.audit.yard import Yard, yard_of
 from offseason.plan.document import Plan
 from offseason.scenario.model import Scenario
+from offseason.weather.outlook import Outlook
 
 
 @dataclass(frozen=True)
@@ -33,9 +34,9 @@ class Case:
         return moment_text(self.clock.shows(elapsed_s))
 
 
-def case_of(scenario: Scenario, plan: Plan) -> Case:
-    """Reads a scenario and a plan for the audit."""
+def case_of(scenario: Scenario, plan: Plan, outlook: Outlook | None) -> Case:
+    """Reads a scenario and a plan for the audit, in the weather to be expected (None: not known)."""
     zone = scenario.season.timezone
     clock = Clock(scenario.season.from_, ZoneInfo(zone) if zone else None)
-    yard = yard_of(scenario)
+    yard = yard_of(scenario, clock, outlook)
     return Case(scenario, yard, calendar_of(scenario, clock), timeline_of(plan, yard, clock))

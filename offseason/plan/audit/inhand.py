@@ -19,6 +19,8 @@ from offseason.plan.audit.yard import Lot, Step
 # Waits worked out by the trade rules are not whole seconds; the plan's are.
 _ROUNDING_S = 1
 _NO_STINT = -1
+# Longer than any season.
+_NEVER_S = 1e12
 
 
 @dataclass(frozen=True)
@@ -91,7 +93,8 @@ def _count(case: Case, lot: Lot, step: Step, passed: list[Step], full: Step | No
 
 
 def _through(finishes: Moments, step: Step) -> Moments:
-    return finishes + max(0, int(np.ceil(step.wait_s - _ROUNDING_S)))
+    ready = np.minimum(step.wait.ready(finishes) - _ROUNDING_S, _NEVER_S)
+    return np.maximum(finishes, np.ceil(ready).astype(np.int64))
 
 
 def _change(moments: Moments, stints: Moments | None, begun: int = 0, between: int = 0, there: int = 0) -> Moments:

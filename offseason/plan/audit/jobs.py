@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from offseason.plan.audit.broken import Broken, Promise, broken, length_text
@@ -46,12 +47,16 @@ def _one_after_other(case: Case, first: Work, then: Work) -> Iterator[Broken]:
     if not len(later):
         return
     missing = first[1].pieces - len(earlier)
-    through = float(earlier.finishes[-1]) + first[1].wait_s if len(earlier) else 0.0
+    last = int(earlier.finishes[-1]) if len(earlier) else 0
+    through = first[1].wait.ready_of(last)
     for stint in case.timeline.of_step(*then):
         if stint.row.pieces < 1:
             continue
         if missing > 0:
             said = f"all of {_called(first)} comes before this, and {missing} of {first[1].pieces} are never done"
+            yield broken(Promise.BEFORE_AND_AFTER, stint.row, said)
+        elif math.isinf(through):
+            said = f"{_called(first)} comes before this, and {first[1].wait.needs(last, '')}"
             yield broken(Promise.BEFORE_AND_AFTER, stint.row, said)
         elif stint.first_piece + 1 < through:
             early = length_text(through - stint.first_piece)

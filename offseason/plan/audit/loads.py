@@ -9,11 +9,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from offseason.plan.audit.broken import Broken, Promise, broken, length_text, pieces_text
+from offseason.plan.audit.broken import Broken, Promise, broken, pieces_text
 from offseason.plan.audit.case import Case
 from offseason.plan.audit.clock import span_around
 from offseason.plan.audit.space import ARRIVAL, Traffic, traffic_of
 from offseason.plan.audit.timeline import Moments
+from offseason.plan.audit.waits import missing_text
 from offseason.plan.audit.yard import Lot, Step
 from offseason.scenario.model import PlaceEntry
 
@@ -97,12 +98,14 @@ def _stay(case: Case, lot: Lot, after: Step, out: Step, went_in: Moments) -> Ite
         return
     # The last to go in before this piece is taken out belongs to its load: a new load waits until all are out.
     last = went_in[np.maximum(np.searchsorted(went_in, begins, "left") - 1, 0)]
-    stays_s = after.wait_s - _ROUNDING_S
-    soon = (begins >= own + stays_s) & (begins >= last) & (begins < last + stays_s)
+    ready = after.wait.ready(last)
+    waited = begins >= after.wait.ready(own) - _ROUNDING_S
+    soon = waited & (begins >= last) & (begins < ready - _ROUNDING_S)
     for stint in dict.fromkeys(stints[soon].tolist()):
         of_row = soon & (stints == stint)
-        short = length_text(float(np.max(last[of_row] + after.wait_s - begins[of_row])))
+        missing = np.where(of_row, ready - begins, -np.inf)
+        since = int(last[np.argmax(missing)])
         pieces = pieces_text(int(np.count_nonzero(of_row)))
-        said = f"too soon for {pieces}: {length_text(after.wait_s)} {after.wait_for} are needed from when the last"
-        said += f" of the load went in ({case.when(int(last[of_row].max()))}), {short} are missing"
+        said = f"too soon for {pieces}: {after.wait.needs(since, '')} from when the last of the load went in"
+        said += f" ({case.when(since)}){missing_text(float(missing.max()))}"
         yield broken(Promise.WHOLE_LOADS, case.timeline.row(stint), said)

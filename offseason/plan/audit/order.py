@@ -11,6 +11,7 @@ from offseason.plan.audit.broken import Broken, Promise, broken, length_text, pi
 from offseason.plan.audit.case import Case
 from offseason.plan.audit.inhand import in_two_steps_at_once
 from offseason.plan.audit.timeline import Moments, Pieces
+from offseason.plan.audit.waits import missing_text
 from offseason.plan.audit.yard import Lot, Step
 
 # Waits worked out by the trade rules are not whole seconds; the plan's are.
@@ -57,16 +58,19 @@ def _between(case: Case, lot: Lot, before: Step, step: Step) -> Iterator[Broken]
     finished = np.full(len(later), np.iinfo(np.int64).max, dtype=np.int64)
     finished[there] = earlier.finishes[asked[there] - 1]
     early = bound & (later.begins < finished)
-    wet = there & ~early & (later.begins < finished + before.wait_s - _ROUNDING_S)
+    ready = np.zeros(len(later))
+    ready[there] = before.wait.ready(finished[there])
+    wet = there & ~early & (later.begins < ready - _ROUNDING_S)
     for stint, pieces in _by_row(later, early):
         said = f"{pieces_text(len(pieces))} would be in {step.name} before being through {before.name}"
         never = int(np.count_nonzero(~there[pieces]))
         told = f"{never} of them never are" if never else _earliest_by(later.begins, finished, pieces)
         yield broken(Promise.ORDER, case.timeline.row(stint), f"{said}; {told}")
     for stint, pieces in _by_row(later, wet):
-        short = float(np.max(finished[pieces] + before.wait_s - later.begins[pieces]))
-        asks = f"{length_text(before.wait_s)} {before.wait_for} after {before.name}"
-        said = f"too soon for {pieces_text(len(pieces))}: {asks} are needed, {length_text(short)} are missing"
+        missing = ready[pieces] - later.begins[pieces]
+        worst = pieces[np.argmax(missing)]
+        asks = before.wait.needs(int(finished[worst]), f" after {before.name}")
+        said = f"too soon for {pieces_text(len(pieces))}: {asks}{missing_text(float(np.max(missing)))}"
         yield broken(Promise.WAITING, case.timeline.row(stint), said)
 
 

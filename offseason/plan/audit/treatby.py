@@ -5,26 +5,34 @@ from __future__ import annotations
 import math
 from datetime import date
 
+from offseason.plan.audit.airs import means_from
 from offseason.scenario.model import GearEntry, Scenario
 from offseason.trade.moths import treat_by
+from offseason.weather.outlook import Outlook
 
 _SECONDS_PER_DAY = 86_400
 # A winter may be an hour longer than its days where the clocks go back.
 _CLOCKS_GO_BACK_S = 3_600
 
 
-def treat_by_day(scenario: Scenario, gear: GearEntry) -> date | None:
-    """The last day by whose end comb must be safe; None where no moth season is given, so that nothing is asked."""
+def treat_by_day(scenario: Scenario, gear: GearEntry, outlook: Outlook | None) -> date | None:
+    """The last day by whose end comb must be safe; None where no moth season is known, so that nothing is asked.
+
+    The store comb lies in when it comes in is as warm as it is said to be, or as the weather makes it day by day.
+    """
     if scenario.moths is None:
         return None
     place = scenario.places.get(gear.rests or "")
+    arrives = gear.arrives or scenario.season.from_
+    means = means_from(place, outlook, arrives)
+    constant = place.celsius.highest if place and place.celsius else None
     return treat_by(
-        gear.arrives or scenario.season.from_,
+        arrives,
         scenario.moths.season_starts,
         scenario.moths.season_ends,
         gear.comb.value if gear.comb else None,
         gear.webbing_seen,
-        place.celsius.highest if place and place.celsius else None,
+        means if means is not None else constant,
     )
 
 

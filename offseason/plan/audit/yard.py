@@ -1,28 +1,33 @@
-"""What is to be done, read from the scenario: lots, their steps with pieces and waits; jobs and rounds as lots too."""
+"""What is to be done, from scenario and weather: lots, their steps with pieces and waits; jobs and rounds as lots."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
+from functools import cache
 
+from offseason.plan.audit.airs import DryingAir, drying_air
+from offseason.plan.audit.clock import Clock
+from offseason.plan.audit.periods import periods_of
 from offseason.plan.audit.treatby import renewals, treat_by_day
-from offseason.plan.audit.waits import wait_of
+from offseason.plan.audit.waits import NO_WAIT, Wait, wait_of
 from offseason.plan.document import Row
 from offseason.scenario.model import Foulbrood, GearEntry, Importance, JobEntry, RoundEntry, Scenario, TaskEntry, Then
 from offseason.scenario.words import Days
 from offseason.trade.paint import paint_due
 from offseason.trade.sizes import CATALOGUE
+from offseason.weather.outlook import Outlook
 
-_SECONDS_PER_DAY = 86_400
 _ROUNDING = 1e-9
+_DryingAt = Callable[[str, str], DryingAir | None]
 _NOTHING_AFTER = Then()
 
 
 @dataclass(frozen=True)
 class Step:
-    """One step of a lot: ``pieces`` of it, ``seconds_each`` by ``hands`` together, ``wait_s`` afterwards.
+    """One step of a lot: ``pieces`` of it, ``seconds_each`` by ``hands`` together, ``wait`` afterwards.
 
     ``needs``: positions of earlier steps a piece must have had. ``then``: what the keeper wrote of afterwards.
     ``renewals``: how many times more than once each piece may get it.
@@ -39,8 +44,7 @@ class Step:
     weather: str | None = None
     needs: frozenset[int] = frozenset()
     then: Then = _NOTHING_AFTER
-    wait_s: float = 0.0
-    wait_for: str = ""
+    wait: Wait = NO_WAIT
     within_s: int | None = None
     kills: bool = False
     uses_up: bool = False
@@ -98,15 +102,20 @@ class Yard:
         return (lot, step) if lot and step else None
 
 
-def yard_of(scenario: Scenario) -> Yard:
-    """Everything there is to do, derived from the scenario alone."""
-    lots = {name: _gear_lot(scenario, name, gear) for name, gear in scenario.gear.items()}
+def yard_of(scenario: Scenario, clock: Clock, outlook: Outlook | None) -> Yard:
+    """Everything there is to do, derived from the scenario and the weather to be expected."""
+
+    @cache
+    def drying_at(kind: str, place: str) -> DryingAir | None:
+        return drying_air(kind, scenario.places.get(place), outlook, clock)
+
+    lots = {name: _gear_lot(scenario, name, gear, outlook, drying_at) for name, gear in scenario.gear.items()}
     lots |= {name: _job_lot(scenario, name, job) for name, job in scenario.jobs.items()}
-    lots |= {name: _round_lot(scenario, name, entry) for name, entry in scenario.rounds.items()}
+    lots |= {name: _round_lot(scenario, name, entry, outlook) for name, entry in scenario.rounds.items()}
     return Yard(lots)
 
 
-def _gear_lot(scenario: Scenario, name: str, gear: GearEntry) -> Lot:
+def _gear_lot(scenario: Scenario, name: str, gear: GearEntry, outlook: Outlook | None, drying_at: _DryingAt) -> Lot:
     season = scenario.season
     piece = CATALOGUE.get(gear.piece)
     kind = gear.kind or (piece.kind if piece else None)
@@ -118,13 +127,13 @@ def _gear_lot(scenario: Scenario, name: str, gear: GearEntry) -> Lot:
         steps.append(_step(scenario.tasks[task], task, gear, steps))
     stages, closes = _stages(gear, steps), gear.ready_by or season.until
     comb = kind == "comb" and gear.foulbrood is not Foulbrood.SUSPECTED
-    treated_by = treat_by_day(scenario, gear) if comb else None
+    treated_by = treat_by_day(scenario, gear, outlook) if comb else None
     if steps:
         steps[-1] = replace(steps[-1], renewals=renewals(treated_by, closes, steps[-1].protects))
     return Lot(
         name=name,
         count=gear.count,
-        steps=tuple(_with_wait(scenario, gear, s, stages) for s in steps),
+        steps=tuple(_with_wait(scenario, gear, s, stages, drying_at) for s in steps),
         opens=gear.arrives or season.from_,
         closes=closes,
         stages=stages,
@@ -168,11 +177,13 @@ def _stages(gear: GearEntry, steps: list[Step]) -> tuple[Stage, ...]:
     return tuple(stages)
 
 
-def _with_wait(scenario: Scenario, gear: GearEntry, step: Step, stages: tuple[Stage, ...]) -> Step:
+def _with_wait(
+    scenario: Scenario, gear: GearEntry, step: Step, stages: tuple[Stage, ...], drying_at: _DryingAt
+) -> Step:
     here = [stage.place for stage in stages if stage.after is None or stage.after <= step.index]
-    place = scenario.places.get(step.then.rests or here[-1] or "")
-    seconds, what_for = wait_of(step.then, gear.comb, place)
-    return replace(step, wait_s=seconds, wait_for=what_for)
+    rests = step.then.rests or here[-1] or ""
+    air = drying_at(step.then.dries.value, rests) if step.then.dries is not None else None
+    return replace(step, wait=wait_of(step.then, gear.comb, scenario.places.get(rests), air))
 
 
 def _job_lot(scenario: Scenario, name: str, job: JobEntry) -> Lot:
@@ -192,9 +203,9 @@ def _job_lot(scenario: Scenario, name: str, job: JobEntry) -> Lot:
     return Lot(name, step.pieces, (step,), opens, closes, job=job)
 
 
-def _round_lot(scenario: Scenario, name: str, entry: RoundEntry) -> Lot:
+def _round_lot(scenario: Scenario, name: str, entry: RoundEntry, outlook: Outlook | None) -> Lot:
     opens, closes = entry.from_ or scenario.season.from_, entry.until or scenario.season.until
-    periods = _periods(opens, closes, max(1, entry.every // _SECONDS_PER_DAY))
+    periods = periods_of(scenario, entry, outlook)
     step = Step(
         name=name,
         index=0,
@@ -206,11 +217,3 @@ def _round_lot(scenario: Scenario, name: str, entry: RoundEntry) -> Lot:
         weather=entry.weather,
     )
     return Lot(name, len(periods), (step,), opens, closes, periods=periods)
-
-
-def _periods(opens: date, closes: date, days: int) -> tuple[Days, ...]:
-    whole = ((closes - opens).days + 1) // days
-    if whole < 1:
-        return (Days(opens, closes),)
-    firsts = [opens + timedelta(days=n * days) for n in range(whole)]
-    return tuple(Days(first, first + timedelta(days=days - 1)) for first in firsts)

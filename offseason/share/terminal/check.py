@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
+from offseason.scenario.foundation import foundation_remarks
 from offseason.scenario.model import Foulbrood, Scenario
 from offseason.scenario.nearest import listed
-from offseason.share.terminal.layout import clean, count_text, day_text, hours_text, paragraph, table
+from offseason.share.terminal.layout import clean, count_text, day_text, hours_text, paragraph, remarks_text, table
+from offseason.weather.outlook import Outlook
 from offseason.workload.balance import Balance, SkillBalance
 
 HEADER = (
@@ -20,8 +22,8 @@ WORTH_READING = 0.25
 """Groups of people with less of their help asked for than this share are not tight, and are left out."""
 
 
-def check_text(scenario: Scenario, balance: Balance) -> str:
-    """The balances as tables, each followed by a sentence where something is short."""
+def check_text(scenario: Scenario, balance: Balance, outlook: Outlook | None = None) -> str:
+    """The balances as tables, each followed by a sentence where something is short; and what weather is expected."""
     season = scenario.season
     title = f"{clean(season.name)}, {day_text(season.from_)} to {day_text(season.until)}"
     total = (
@@ -30,7 +32,9 @@ def check_text(scenario: Scenario, balance: Balance) -> str:
     )
     parts = [paragraph(title), paragraph(total), paragraph(HEADER), _months(balance)]
     parts += [text for text in (_places(balance), _weather(balance), _skills(balance), _spaces(balance)) if text]
-    return "\n\n".join([*parts, "\n".join(_verdict(scenario, balance))])
+    weather = "\n".join(paragraph(said) for said in outlook.said) if outlook else ""
+    said = [text for text in (weather, remarks_text(foundation_remarks(scenario))) if text]
+    return "\n\n".join([*parts, *said, "\n".join(_verdict(scenario, balance))])
 
 
 def _h(hours: float) -> str:

@@ -67,6 +67,11 @@ def paragraph(text: str, indent: int = 0, first: str = "") -> str:
     )
 
 
+def remarks_text(remarks: Iterable[str]) -> str:
+    """Sentences about the whole winter, each a paragraph of its own that begins with a dash; empty where none."""
+    return "\n".join(paragraph(clean(remark), 2, "-") for remark in remarks)
+
+
 def table(
     rows: Sequence[Sequence[str]],
     headers: Sequence[str] = (),

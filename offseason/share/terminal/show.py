@@ -1,4 +1,4 @@
-"""The rows of a plan for reading: by day, by person or by lot, for all of the winter or a part of it."""
+"""A plan for reading: its rows by day, by person or by lot, or its supplies, for all of the winter or a part of it."""
 
 from __future__ import annotations
 
@@ -16,6 +16,8 @@ from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
 from offseason.share.terminal.care import care_text, cautions_of, mark
 from offseason.share.terminal.layout import clean, count_text, day_text, hours_text, paragraph, short_day_text, table
+from offseason.share.terminal.supplies import supplies_text
+from offseason.trade.cautions import LAST_WORD
 
 LOT_HEADERS = ("day", "time", "step", "pieces", "so far", "who", "")
 
@@ -44,16 +46,30 @@ class Selection:
 
 
 def show_text(scenario: Scenario | None, plan: Plan, by: str = "day", selection: Selection | None = None) -> str:
-    """The selected rows ``by`` "day", "person" or "lot", and the cautions that belong to them.
+    """The selected rows ``by`` "day", "person" or "lot", and the cautions that belong to them; or "supplies".
 
     ``scenario`` None: it is not at hand, so no caution can be shown beside the work.
     """
     chosen = selection or Selection()
+    if by == "supplies":
+        return _supplies(scenario, plan, chosen)
     rows = sorted((row for row in plan.rows if chosen.takes(row)), key=_when)
     if not rows:
         return f"No work is planned {chosen}".rstrip() + "."
     blocks = {"day": _by_day, "person": _by_person, "lot": _by_lot}[by]
     return "\n\n".join([*blocks(scenario, plan, rows, chosen), care_text(scenario, rows)])
+
+
+def _supplies(scenario: Scenario | None, plan: Plan, chosen: Selection) -> str:
+    """What is to be ordered in the selected days; supplies belong to nobody."""
+    if scenario is None:
+        return "What the work uses up stands in the scenario; without it no supplies can be listed."
+    if chosen.who is not None:
+        return "Supplies are for everybody; leave out --who to see them."
+    text = supplies_text(scenario, plan, chosen.first, chosen.last)
+    if not text:
+        return f"No supplies are to be ordered {chosen}".rstrip() + "."
+    return f"{text}\n\n{LAST_WORD}"
 
 
 def _when(row: Row) -> tuple[date, int, time, tuple[str, ...]]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from datetime import timedelta
 from itertools import pairwise
@@ -10,7 +9,7 @@ from itertools import pairwise
 from offseason.plan.document import Plan
 from offseason.plan.load import Bottleneck, bottleneck
 from offseason.plan.reading import LeftOver, comb_safety, left_over, presences, tightest
-from offseason.plan.supplies import Supply, supplies
+from offseason.scenario.foundation import foundation_remarks
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
 from offseason.share.terminal.care import care_text
@@ -22,8 +21,9 @@ from offseason.share.terminal.layout import (
     hours_text,
     paragraph,
     percent_text,
-    table,
+    remarks_text,
 )
+from offseason.share.terminal.supplies import supplies_text
 from offseason.workload.model import Workload
 
 INDENT = 15
@@ -42,9 +42,11 @@ def summary(scenario: Scenario, workload: Workload, plan: Plan) -> str:
     ]
     parts = [
         paragraph(title),
+        "\n".join(paragraph(said) for said in plan.weather),
         "\n".join(paragraph(text, INDENT, label) for label, text in facts),
         _who_comes(workload, plan),
-        _in_hand(supplies(scenario, plan)),
+        supplies_text(scenario, plan),
+        remarks_text(foundation_remarks(scenario)),
         care_text(scenario, plan.rows),
     ]
     return "\n\n".join(part for part in parts if part)
@@ -130,24 +132,3 @@ def _who_comes(workload: Workload, plan: Plan) -> str:
         lines.append(paragraph(text, INDENT, f"  {clean(person.name)}"))
         lines += [paragraph(month, INDENT + 10, " " * INDENT) for month in days_by_month(person.days)]
     return "\n".join(lines)
-
-
-def _in_hand(asked: tuple[Supply, ...]) -> str:
-    if not asked:
-        return ""
-    rows = [(day_text(supply.first_day), amount_text(supply), supply.name + _unmeasured(supply)) for supply in asked]
-    return "Have in hand by\n" + table(rows, numbers=(1,), wrap=(2,), indent=2)
-
-
-def amount_text(supply: Supply) -> str:
-    """``12.3 L``, rounded up, ``640``, or that the label or the keeper has to say."""
-    if supply.amount is None:
-        return "?" if supply.unmeasured else "see label"
-    if supply.unit:
-        up = math.ceil(round(supply.amount * 10, 6)) / 10  # a tin too few spoils the day, a little too much does not
-        return f"{max(up, 0.1):,.1f} {supply.unit}"
-    return f"{supply.amount:,.1f}".removesuffix(".0")
-
-
-def _unmeasured(supply: Supply) -> str:
-    return f" (without {listed(supply.unmeasured)}: wall area not known)" if supply.unmeasured else ""
