@@ -16,14 +16,12 @@ from offseason.share.fit_days import HOURS, NOT_BY_HAND, FitDays
 from offseason.share.terminal.weather import read_text
 from offseason.trade.fitness import NEEDS, Limits
 from offseason.weather.judge import Reason, Reasons
-from offseason.weather.laid import nothing, over
 from offseason.weather.needs import needs_of
-from offseason.weather.poor import chosen_year
 from offseason.weather.read import read_weather_file
 from offseason.weather.records import Daily, Reading, WeatherFileError
 from offseason.weather.wall import wall_of
 from offseason.weather.winter import records_of, settled
-from offseason.weather.winters import Winters, winters_of
+from offseason.weather.winters import winters_of
 
 MINUTES = 60
 SCENARIO_ENDINGS = (".yaml", ".yml")
@@ -78,7 +76,8 @@ def shown_of_scenario(title: str, scenario: Scenario, folder: Path) -> tuple[Fit
     if forecast is not None or history is not None:
         winters = winters_of(scenario, forecast, history)
         outlook = winters.outlook()
-        planned, said, judged = settled(scenario, outlook), outlook.said, _judged(winters)
+        planned, said = settled(scenario, outlook), outlook.said
+        judged = {need: codes[winters.span.season] for need, codes in winters.planned().reasons.items()}
     by_hand = scenario.weather.windows
     if by_hand:
         said = (
@@ -92,14 +91,6 @@ def shown_of_scenario(title: str, scenario: Scenario, folder: Path) -> tuple[Fit
     }
     whole_days = all(isinstance(record, Daily) for record in (forecast, history) if record is not None)
     return FitDays(title, days[0], reasons, whole_days=bool(judged) and whole_days), (*said, *notes)
-
-
-def _judged(winters: Winters) -> Mapping[str, Reasons]:
-    """For each need the reasons of every hour of the season, of the weather that ``winters.outlook()`` takes."""
-    year = chosen_year(winters.scenario.weather.beyond_forecast, winters.fit_hours)
-    past = nothing(len(winters.span), winters.needs) if year is None else winters.past[year]
-    weather = past if winters.forecast is None else over(winters.forecast, past)
-    return {need: codes[winters.span.season] for need, codes in weather.reasons.items()}
 
 
 def _codes(

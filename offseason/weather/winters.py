@@ -57,10 +57,13 @@ class Winters:
 
     def outlook(self) -> Outlook:
         """The winter to plan with: the days forecast, beyond them the past winter the scenario asks for."""
-        year = chosen_year(self.scenario.weather.beyond_forecast, self.fit_hours)
-        weather = self._beyond(self.forecast, year)
         season = self._moths(self.forecast, self.years)
-        return self._outlook(weather, season.moths if season else None, self._said(year, season))
+        moths = season.moths if season else None
+        return self._outlook(self.planned(), moths, self._said(self._year(), season))
+
+    def planned(self) -> Laid:
+        """The weather to plan with, on the days of ``span``."""
+        return self._beyond(self.forecast, self._year())
 
     def as_it_was(self, year: int) -> Outlook:
         """The whole season with the weather of that past winter, and the moths of its own spring.
@@ -92,6 +95,10 @@ class Winters:
         if beyond is not None:
             sentence += f", beyond it as in the winter of {self.span.winter(beyond)}"
         return self._outlook(self._beyond(known, beyond), moths, (f"{sentence}.",))
+
+    def _year(self) -> int | None:
+        """The past winter the scenario asks for beyond the forecast."""
+        return chosen_year(self.scenario.weather.beyond_forecast, self.fit_hours)
 
     def _of(self, year: int) -> Laid:
         if year not in self.past:
