@@ -84,7 +84,7 @@ def test_the_spread_is_drawn_where_a_picture_is_asked_for(planned, capsys):
     assert code == 0
     assert f"The picture is in {planned / 's.svg'}." in out
     drawn = (planned / "s.svg").read_text(encoding="utf-8")
-    assert drawn.startswith("<svg")
+    assert "<svg" in drawn
     assert "2023" in drawn
 
 
@@ -126,7 +126,8 @@ def test_a_plan_without_its_scenario_asks_for_it(planned, tmp_path, capsys):
 
 
 def test_without_records_of_past_winters_there_is_nothing_to_rehearse_in(planned, tmp_path, capsys):
-    code, _, err = said(capsys, moved(planned, tmp_path, SCENARIO.replace("history: records.csv", ""), None))
+    by_hand = SCENARIO.partition("weather:\n")[0] + "weather: {windows: {painting: {2026-10-06: 09:00-12:00}}}\n"
+    code, _, err = said(capsys, moved(planned, tmp_path, by_hand, None))
     assert code == 2
     assert "names no records of past winters" in err
     assert "weather: history:" in err

@@ -42,7 +42,7 @@ def rehearse(stage: Stage, *, workers: int | None = None, on_progress: Tell = la
     before the first is over it is raised again.
     """
     years = stage.winters.years
-    workers = min(len(years), workers or len(os.sched_getaffinity(0)))
+    workers = min(len(years), workers or _cores())
     over = _here(stage, on_progress) if workers <= 1 else _side_by_side(stage, workers, on_progress)
     return Rehearsal(
         winters=tuple(over[year] for year in years if year in over),
@@ -53,6 +53,11 @@ def rehearse(stage: Stage, *, workers: int | None = None, on_progress: Tell = la
         seed=stage.asked.seed,
         by_hand=tuple(need for need, windows in stage.scenario.weather.windows.items() if windows),
     )
+
+
+def _cores() -> int:
+    """Cores this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def _here(stage: Stage, on_progress: Tell) -> dict[int, WinterLived]:
@@ -86,9 +91,9 @@ def _side_by_side(stage: Stage, workers: int, on_progress: Tell) -> dict[int, Wi
     stop, weeks = spawn.Event(), spawn.Value("q", 0)
     over: dict[int, WinterLived] = {}
     with ProcessPoolExecutor(workers, spawn, _enter, (stage, stop, weeks)) as pool:
-        with _unheard():
-            waiting: dict[Future[WinterLived | None], int] = {pool.submit(_one, year): year for year in years}
         try:
+            with _unheard():
+                waiting: dict[Future[WinterLived | None], int] = {pool.submit(_one, year): year for year in years}
             while waiting:
                 ended, _ = wait(waiting, SECONDS_BETWEEN_LOOKS, FIRST_COMPLETED)
                 for future in ended:

@@ -163,9 +163,7 @@ def test_a_round_that_was_missed_is_not_made_up_for():
 def rounds(*firsts: int) -> Workload:
     days, look = mornings(30), step("look", 1, 5)
     lots = [
-        Lot(
-            f"look {n}", "look", 1, (look,), n * DAY, (n + 5) * DAY, period=(days[n].day, days[n + 4].day)
-        )
+        Lot(f"look {n}", "look", 1, (look,), n * DAY, (n + 5) * DAY, period=(days[n].day, days[n + 4].day))
         for n in firsts
     ]
     return winter(days, *lots)

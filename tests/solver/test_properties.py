@@ -15,6 +15,8 @@ from offseason.scenario.model import Scenario
 from offseason.scenario.read import read_scenario
 from offseason.scenario.starter import starter_text
 from offseason.solver import solve
+from offseason.weather.outlook import Outlook
+from offseason.weather.winter import settle
 from offseason.workload.build import build_workload
 from offseason.workload.model import Schedule
 from tests.solver.brute import can_be_done, ways_at_most
@@ -34,16 +36,16 @@ steady = {
 }
 
 
-def promises_broken(scenario: Scenario, schedule: Schedule) -> list[str]:
+def promises_broken(scenario: Scenario, schedule: Schedule, outlook: Outlook | None = None) -> list[str]:
     plan = plan_from(
-        build_workload(scenario),
+        build_workload(scenario, outlook),
         schedule,
         scenario_file="winter.yaml",
         scenario_sha256="0" * 64,
         made=datetime(2026, 10, 1, tzinfo=UTC),
         made_with="a test",
     )
-    return [broken.text for broken in audit(scenario, plan)]
+    return [broken.text for broken in audit(scenario, plan, outlook)]
 
 
 def test_a_winter_is_planned_with_every_promise_kept_or_said_not_to_fit():
@@ -121,10 +123,10 @@ def scenario_files():
 
 @pytest.mark.parametrize("path", scenario_files())
 def test_every_solve_is_audited(path):
-    scenario = read_scenario(path)
-    schedule = solve(build_workload(scenario), seconds=8)
+    scenario, outlook = settle(read_scenario(path), path.parent)
+    schedule = solve(build_workload(scenario, outlook), seconds=8)
     assert schedule.left_undone == ()
-    assert promises_broken(scenario, schedule) == []
+    assert promises_broken(scenario, schedule, outlook) == []
 
 
 @pytest.mark.slow
