@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, timedelta
 from itertools import pairwise
 
 import pytest
@@ -125,6 +126,23 @@ def test_comb_left_open_when_its_day_comes_was_not_protected_in_time():
     assert combs.treat_by == date(2026, 10, 31)
     assert not combs.in_time
     assert not lived.comb_in_time
+
+
+@pytest.mark.parametrize(
+    ("first", "until", "days"),
+    [
+        ("2026-10-05", "2026-10-19", ["2026-10-05", "2026-10-12", "2026-10-19"]),
+        ("2026-10-07", "2026-10-18", ["2026-10-07", "2026-10-12"]),
+        ("2026-10-07", "2026-10-11", ["2026-10-07"]),
+    ],
+)
+def test_the_keeper_plans_on_the_first_day_and_every_monday(stage, first, until, days):
+    season = stage.scenario.season.model_copy(
+        update={"from_": date.fromisoformat(first), "until": date.fromisoformat(until)}
+    )
+    weeks = replace(stage, scenario=stage.scenario.model_copy(update={"season": season})).weeks()
+    assert [str(today) for today, _ in weeks] == days
+    assert weeks[-1][1] == season.until + timedelta(days=1)
 
 
 def test_the_same_seed_gives_the_same_numbers_and_another_seed_others(yard):

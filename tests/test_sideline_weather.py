@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+import time
 from pathlib import Path
 
 import pytest
@@ -69,3 +71,16 @@ def test_the_sideline_winter_is_planned_and_audited_in_real_weather(tmp_path, ca
     fit = outlook.windows["painting"]
     assert painted
     assert all(fit[day] for day in painted)
+
+
+@pytest.mark.slow
+def test_ten_winters_of_the_sideline_plan_are_rehearsed_within_three_minutes(tmp_path, capsys):
+    yard = shutil.copytree(SCENARIOS, tmp_path / "yard")
+    assert main(["plan", str(yard / "sideline.yaml"), "--seconds", "15", "--quiet"]) == 0
+    capsys.readouterr()
+    began = time.monotonic()
+    assert main(["rehearse", str(yard / "sideline.plan.yaml"), "--vary", "20", "--seed", "7", "--quiet"]) == 0
+    took_s = time.monotonic() - began
+    told = capsys.readouterr().out
+    assert "rehearsed in 10 past winters (2016/17 to 2025/26)" in told
+    assert took_s < 180, f"it took {took_s:.0f} s"

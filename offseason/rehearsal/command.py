@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from concurrent.futures.process import BrokenProcessPool
 from pathlib import Path
 from typing import NamedTuple
 
@@ -15,7 +16,7 @@ from offseason.rehearsal.replay import Asked, Stage
 from offseason.rehearsal.side_by_side import rehearse
 from offseason.scenario.model import Scenario
 from offseason.scenario.read import check_settled, read_scenario
-from offseason.share.exit_codes import DONE, FILE_WRONG
+from offseason.share.exit_codes import DONE, FAULT, FILE_WRONG
 from offseason.share.picture import WinterShown, spread_svg
 from offseason.share.target import cannot_write, is_plan, unfit_for_picture
 from offseason.share.terminal.layout import clean
@@ -53,6 +54,9 @@ def rehearse_file(arguments: argparse.Namespace) -> Said:
             workers=arguments.workers,
             on_progress=(lambda _: None) if arguments.quiet else line,
         )
+    except BrokenProcessPool:
+        told = "A winter was ended from outside before it was over, perhaps for want of memory; try --workers 1."
+        return Said(FAULT, complaint=told)
     finally:
         line.close()
     arguments.ctrl_c.ignore()
@@ -73,7 +77,8 @@ def picture_of(scenario: Scenario, rehearsal: Rehearsal) -> str:
         WinterShown(winter_name(season, winter.year), winter.finished, winter.comb_safe, failed_text(winter))
         for winter in winters
     ]
-    treat_by = min((comb.treat_by for winter in winters for comb in winter.combs), default=None)
+    dates = {comb.treat_by for winter in winters for comb in winter.combs}
+    treat_by = dates.pop() if len(dates) == 1 else None  # one line cannot show several
     return spread_svg(rows, season.until, treat_by, f"{clean(season.name)}: the plan in past winters")
 
 

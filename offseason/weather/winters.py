@@ -68,11 +68,11 @@ class Winters:
     def as_it_was(self, year: int) -> Outlook:
         """The whole season with the weather of that past winter, and the moths of its own spring.
 
-        Where that spring is not seen to warm up, moths fly as in the plan. Errors: ValueError for a year not in
-        ``years``.
+        Days that are forecast for this winter are as forecast. Where that spring is not seen to warm up, moths fly as
+        in the plan. Errors: ValueError for a year not in ``years``.
         """
         weather = self._of(year)
-        moths = self._moths_or_planned(None, (year,))
+        moths = self._moths_or_planned(self.forecast, (year,))
         sentence = f"Weather as it was in the winter of {self.span.winter(year)}."
         return self._outlook(weather, moths, (sentence,))
 
@@ -85,6 +85,7 @@ class Winters:
         """
         last = self.span.at(day) + forecast_days
         known = cut_after(self._of(year), last, self.hours_after)
+        known = known if self.forecast is None else over(self.forecast, known)
         others = {other: hours for other, hours in self.fit_hours.items() if other != year}
         asked = self.scenario.weather.beyond_forecast
         beyond = chosen_year("poor year" if asked == year else asked, others)
@@ -104,7 +105,7 @@ class Winters:
         if year not in self.past:
             have = said.listed([self.span.winter(known) for known in self.past], "winters") if self.past else "none"
             raise ValueError(f"The winter of {self.span.winter(year)} is not whole in the records; there are: {have}.")
-        return self.past[year]
+        return self._beyond(self.forecast, year)
 
     def _beyond(self, known: Laid | None, year: int | None) -> Laid:
         past = nothing(len(self.span), self.needs) if year is None else self.past[year]

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from offseason.scenario.model import Scenario
 from offseason.weather.outlook import Outlook
 from offseason.workload.gear import gear_lot, places_of
 from offseason.workload.jobs import job_lot, orders_of, round_lots
-from offseason.workload.model import Helper, Lot, Prefer, Workload
+from offseason.workload.model import Drying, Helper, Lot, Prefer, Workload
 from offseason.workload.sessions import day_ends_s, sessions_of
+from offseason.workload.stores import drying_in
 
 
 def build_workload(scenario: Scenario, outlook: Outlook | None = None) -> Workload:
@@ -16,10 +19,17 @@ def build_workload(scenario: Scenario, outlook: Outlook | None = None) -> Worklo
     ``outlook``: what is known from records, with which the scenario has been settled; None: only what is written.
     """
     sessions = sessions_of(scenario)
-    lots: list[Lot] = [gear_lot(scenario, name, gear, sessions, outlook) for name, gear in scenario.gear.items()]
+
+    @cache
+    def drying(place: str | None, kind: str) -> Drying | None:
+        return drying_in(scenario, scenario.places.get(place or ""), kind, outlook)
+
+    lots: list[Lot] = [
+        gear_lot(scenario, name, gear, sessions, outlook, drying) for name, gear in scenario.gear.items()
+    ]
     lots += [job_lot(scenario, name, job) for name, job in scenario.jobs.items()]
-    for name, entry in scenario.rounds.items():
-        lots += round_lots(scenario, name, entry, outlook)
+    for name, each in scenario.rounds.items():
+        lots += round_lots(scenario, name, each, outlook)
     return Workload(
         sessions=sessions,
         helpers=helpers_of(scenario),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 
 from offseason.scenario.lots import spaces_of
@@ -12,7 +13,6 @@ from offseason.weather.outlook import Outlook
 from offseason.workload import model
 from offseason.workload.protection import guard
 from offseason.workload.sessions import day_ends_s, day_starts_s
-from offseason.workload.stores import drying_in
 from offseason.workload.waits import wait_s
 
 COMB_SPACES_PER_BOX = 10
@@ -33,9 +33,17 @@ def _place(name: str, entry: PlaceEntry) -> model.Place:
 
 
 def gear_lot(
-    scenario: Scenario, name: str, gear: GearEntry, sessions: tuple[model.Session, ...], outlook: Outlook | None = None
+    scenario: Scenario,
+    name: str,
+    gear: GearEntry,
+    sessions: tuple[model.Session, ...],
+    outlook: Outlook | None,
+    drying_at: Callable[[str | None, str], model.Drying | None],
 ) -> model.Lot:
-    """The lot as the solver plans it, with its protection where it is comb."""
+    """The lot as the solver plans it, with its protection where it is comb.
+
+    ``drying_at``: how something of a kind dries at a place; None: the air there is taken as constant.
+    """
     due = paint_due(gear.last_painted, scenario.season.from_.year, scenario.season.climate.value)
     named = () if gear.foulbrood is Foulbrood.SUSPECTED else gear.steps
     tasks = [task for task in named if due or scenario.tasks[task].paint is None]
@@ -48,7 +56,7 @@ def gear_lot(
         rests_in = entry.then.rests or at_rest
         at_rest = None if entry.uses_up else at_rest
         place, dries = scenario.places.get(rests_in or ""), entry.then.dries
-        drying = drying_in(scenario, place, dries.value, outlook) if dries else None
+        drying = drying_at(rests_in, dries.value) if dries else None
         wait = wait_s(entry.then, gear, place, dries_by_hour=drying is not None)
         steps.append(replace(step, stays=_stays(scenario, gear, at_rest), wait_s=wait, drying=drying))
     lot = model.Lot(

@@ -109,6 +109,19 @@ def test_it_says_what_it_cannot_know_and_that_few_winters_say_little(text):
     assert "So few winters" not in text(*(lived(year) for year in range(2010, 2020)))
 
 
+def test_where_only_rounds_must_be_done_no_finishing_date_is_made_up(text):
+    look = WorkLived("look", "look", MUST, 3, 3, 0, date(2027, 3, 1), date(2027, 3, 5), comes_back=True)
+    said = text(lived(2020, look))
+    assert "No work on gear and no job must be done." in said
+    assert "not all" not in said
+
+
+def test_it_says_by_when_comb_had_to_be_safe(text):
+    early = CombLived("super combs", True, date(2026, 11, 3), date(2027, 3, 30))
+    said = text(lived(2020), lived(2021, comb=early))
+    assert "where records tell them (Tue 30 Mar 2027 to Mon 19 Apr 2027)." in said
+
+
 def test_a_rehearsal_that_was_stopped_says_so(text):
     assert "rehearsed in 1 of 10 past winters (2020/21). Stopped before the others." in text(lived(2020), asked=10)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from offseason.solver.in_time import kept_in_time
+from offseason.solver.in_time import kept_in_time, too_late
 from offseason.workload.model import Work, Workload
 from tests.solver.winters import DAY, HOUR, MINUTE, OPTIONAL, lot, mornings, step, winter
 
@@ -47,3 +47,19 @@ def test_a_treatment_is_renewed_before_the_minute_it_lapses(starts_min, kept):
 def test_a_treatment_that_nobody_renews_lapses_unless_the_winter_is_over_by_then():
     assert not kept_in_time(treated(until_day=2), [worked(0, 0, 0, 2, 5)])
     assert kept_in_time(treated(until_day=1), [worked(0, 0, 0, 2, 5)])
+
+
+def test_lids_oiled_too_late_are_counted_at_the_oiling():
+    work = [worked(0, 0, 0, 4, 5), worked(1, 0, 20, 4, 10)]
+    assert too_late(washing(within_s=34 * MINUTE), work) == [[0, 2]]
+
+
+def test_in_the_middle_of_a_winter_a_treatment_not_renewed_yet_has_not_lapsed_for_good():
+    work = [worked(0, 0, 0, 2, 5)]
+    assert too_late(treated(until_day=2), work) == [[2, 0]]
+    assert too_late(treated(until_day=2), work, so_far=True) == [[0, 0]]
+
+
+def test_in_the_middle_of_a_winter_a_treatment_renewed_too_late_counts():
+    work = [worked(0, 0, 0, 2, 5), worked(1, 1, 6, 2, 5)]
+    assert too_late(treated(until_day=2), work, so_far=True) == [[2, 0]]

@@ -138,6 +138,8 @@ def _verdict(winters: tuple[WinterLived, ...]) -> str:
 
 def _spread(rehearsal: Rehearsal) -> str:
     planned = f"The plan has the last of it done on {day_text(rehearsal.planned)}. " if rehearsal.planned else ""
+    if not any(not one.comes_back for winter in rehearsal.winters for one in winter.must):
+        return "No work on gear and no job must be done."
     finished = sorted(w.finished for w in rehearsal.winters if w.finished)
     if not finished:
         return f"{planned}In none of these winters was all of it done."
@@ -155,7 +157,7 @@ def _by_winter(season: Season, rehearsal: Rehearsal) -> str:
     rows = [
         (
             winter_name(season, winter.year),
-            short_day_text(winter.finished) if winter.finished else "not all",
+            short_day_text(winter.finished) if winter.finished else ("-" if winter.all_done else "not all"),
             _later(winter.finished, rehearsal.planned),
             short_day_text(winter.comb_safe) if winter.comb_safe else ("-" if winter.comb_in_time else "not in time"),
             failed_text(winter) or "",
@@ -205,7 +207,8 @@ def _assumptions(rehearsal: Rehearsal) -> Iterator[str]:
     days = rehearsal.forecast_days
     ahead = f"for {count_text(days, 'day')} after it" if days else "of that day"
     yield (
-        "Assumed: each past winter's weather on this winter's days and hours of help. Each Monday the keeper re-plans, "
+        "Assumed: each past winter's weather on this winter's days and hours of help; days that have a forecast "
+        "already are as forecast in all of them. Each Monday the keeper re-plans, "
         f"quickly and without the long search, knowing the weather so far and a forecast {ahead} that comes true; "
         "beyond it she counts on what the other winters were like."
     )
@@ -216,8 +219,10 @@ def _assumptions(rehearsal: Rehearsal) -> Iterator[str]:
         )
     else:
         yield "Labour took as long as planned."
-    if any(winter.combs for winter in rehearsal.winters):
-        yield "Comb had to be protected by the date of that winter's own moths, where they are worked out from records."
+    if treat_by := sorted(comb.treat_by for winter in rehearsal.winters for comb in winter.combs):
+        first, last = day_text(treat_by[0]), day_text(treat_by[-1])
+        by = first if first == last else f"{first} to {last}"
+        yield f"Comb had to be protected by the dates of each winter's own moths, where records tell them ({by})."
     if rehearsal.by_hand:
         needs = listed([clean(need) for need in rehearsal.by_hand])
         yield f"Hours written by hand for {needs} were the same in every winter, on the days they name."
