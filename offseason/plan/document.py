@@ -13,7 +13,8 @@ from datetime import date, datetime, time
 class Row:
     """One piece of work: on ``day``, by the local clock, ``who`` does ``step`` on ``pieces`` of ``lot``.
 
-    ``set_up_minutes`` of the stretch are set-up. ``line``: line in the plan file, None when never written.
+    ``set_up_minutes`` of the stretch are set-up. ``done``: it was done so, and is planned no more. ``line``: line in
+    the plan file, None when never written.
     """
 
     day: date
@@ -26,6 +27,7 @@ class Row:
     at: str | None = None
     set_up_minutes: float = 0.0
     line: int | None = None
+    done: bool = False
 
 
 @dataclass(frozen=True)
@@ -43,7 +45,8 @@ class Aim:
 class Plan:
     """A winter's plan with where it came from: the scenario's file name and SHA-256, when and how it was made.
 
-    ``weather``: sentences on what weather it was made for, none where the hours were given by hand.
+    ``weather``: sentences on what weather it was made for, none where the hours were given by hand. ``since``: the
+    moment from which it was planned anew, by the clock on the wall; None: a plan of the whole winter.
     """
 
     scenario_file: str
@@ -54,3 +57,4 @@ class Plan:
     aims: tuple[Aim, ...]
     rows: tuple[Row, ...]
     weather: tuple[str, ...] = ()
+    since: datetime | None = None

@@ -37,6 +37,8 @@ def _header(plan: Plan) -> Iterator[str]:
     yield f'sha256: "{plan.scenario_sha256}"'
     yield f'made: "{plan.made.isoformat(sep=" ")}"'
     yield f"made_with: {name_text(plan.made_with)}"
+    if plan.since is not None:
+        yield f'since: "{plan.since.isoformat(sep=" ", timespec="minutes")}"'
     yield f"proven: {'true' if plan.proven else 'false'}"
     if plan.weather:
         yield "weather:"
@@ -69,6 +71,8 @@ def row_text(row: Row) -> str:
         parts.append(f"at: {name_text(row.at)}")
     if row.set_up_minutes:
         parts.append(f"set_up: {number_text(row.set_up_minutes)}")
+    if row.done:
+        parts.append("done: true")
     return f"{{{', '.join(parts)}}}"
 
 

@@ -14,10 +14,10 @@ from offseason.scenario.problems import Problem, ScenarioError
 from offseason.scenario.words import parse_date, shown
 from offseason.scenario.yaml_tree import Node, Path, read_tree
 
-HEADER = ("format", "scenario", "sha256", "made", "made_with", "proven", "weather", "aims", "work", "end")
-ROW = ("day", "from", "to", "who", "lot", "step", "pieces", "at", "set_up")
+HEADER = ("format", "scenario", "sha256", "made", "made_with", "since", "proven", "weather", "aims", "work", "end")
+ROW = ("day", "from", "to", "who", "lot", "step", "pieces", "at", "set_up", "done")
 AIM = ("aim", "unit", "reached", "best_possible", "gap_percent")
-_MAY_BE_LEFT_OUT = ("at", "set_up", "proven", "weather", "aims", "made_with")
+_MAY_BE_LEFT_OUT = ("at", "set_up", "done", "since", "proven", "weather", "aims", "made_with")
 MOST_PIECES = 10_000_000
 _MOST_ENTRIES = 500_000  # some 25,000 rows
 _MINUTES_PER_DAY = 1_440
@@ -82,7 +82,8 @@ class _Reader:
             return None
         done, judged = tuple(r for r in rows if r), tuple(a for a in aims if a)
         said = tuple(sentence for sentence in weather if sentence)
-        return Plan(scenario, digest, made, made_with or "", bool(proven), judged, done, said)
+        since = self._get(("since",), _wall_moment)
+        return Plan(scenario, digest, made, made_with or "", bool(proven), judged, done, said, since)
 
     def _aim(self, path: Path) -> Aim | None:
         if not self._block(path, AIM, "an aim"):
@@ -107,7 +108,8 @@ class _Reader:
         if day is None or start is None or end is None or lot is None or step is None or pieces is None:
             return None
         line = self.tree.place(path)[0]
-        return Row(day, start, end, who, lot, step, pieces, at, set_up or 0.0, line)
+        done = self._get((*path, "done"), _yes_or_no)
+        return Row(day, start, end, who, lot, step, pieces, at, set_up or 0.0, line, bool(done))
 
     def _who(self, path: Path) -> tuple[str, ...]:
         node = self.tree.at(path)
@@ -241,6 +243,14 @@ def _digest(node: Node) -> str:
     if not re.fullmatch(r"[0-9a-f]{64}", text):
         raise ValueError(f"{shown(text)} is not the digest of a scenario; leave here the 64 signs that offseason wrote")
     return text
+
+
+def _wall_moment(node: Node) -> datetime:
+    text = _word(node, "a date and time")
+    try:
+        return datetime.strptime(text, "%Y-%m-%d %H:%M")  # noqa: DTZ007  by the clock on the wall
+    except ValueError:
+        raise ValueError(f"{shown(text)} is not a date and time; write it as in 2026-10-17 18:30") from None
 
 
 def _moment(node: Node) -> datetime:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from offseason import __version__
+from offseason.commands.outcome import Outcome
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
 from offseason.plan.file import PlanFileError, read_plan, write_plan, write_whole
@@ -36,16 +36,6 @@ from offseason.weather.records import WeatherFileError
 from offseason.weather.winter import settle
 from offseason.workload.balance import balance_of
 from offseason.workload.build import build_workload
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """What a command ends with: exit code, what it has to show, where it put a file, and what it complains of."""
-
-    code: int
-    text: str = ""
-    kept: str = ""
-    complaint: str = ""
 
 
 def run(argv: Sequence[str] | None, ctrl_c: CtrlC) -> Outcome:
