@@ -62,6 +62,7 @@ def _asked(draft: Draft, lot: GearEntry) -> bool:
             lot.comb.value if lot.comb else None,
             lot.webbing_seen,
             place.celsius.highest if place and place.celsius else None,
+            mean_celsius=place.celsius.mean if place and place.celsius else None,
         )
     except ValueError:
         return False

@@ -66,6 +66,11 @@ class Celsius:
     lowest: float
     highest: float
 
+    @property
+    def mean(self) -> float:
+        """The middle between the two."""
+        return (self.lowest + self.highest) / 2
+
 
 def parse_duration(value: Any) -> int:
     """``24 h``, ``14 d``, ``90 min`` or ``2 w`` in seconds."""

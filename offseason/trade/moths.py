@@ -130,22 +130,27 @@ def treat_by(
     comb: str | None,
     webbing_seen: bool,
     store_celsius: float | Mapping[date, float] | None,
+    *,
+    mean_celsius: float | None = None,
 ) -> date:
     """Last day by whose end comb that arrived then must be protected from moths.
 
     Webbing seen: the day it arrives. Arrived in the season: the earlier of 7 days later and the feeding-larvae date
     at ``store_celsius``; ``brood`` or ``pollen`` comb counts as carrying eggs already, so its clock counts the day of
     arrival too. Arrived out of season: the day before the season starts, or the feeding-larvae date of comb that
-    carries eggs, where the store's daily means tell and that is sooner.
-    ``store_celsius``: one temperature throughout, daily means by day, or None: 20 °C is taken, as it is for days that
-    are NaN or left out among the daily means; days after the last of them are not judged.
+    carries eggs, where the temperature of the store tells and that is sooner.
+    ``store_celsius``: the warmest the store gets, daily means by day, or None: 20 °C is taken, as it is for days that
+    are NaN or left out among the daily means; days after the last of them are not judged. ``mean_celsius``:
+    the mean of a store whose daily means are not given, for comb that arrives out of season.
     Source: derived here. Errors: as ``in_season``.
     """
     flying = in_season(arrives, season_starts, season_ends)
     if webbing_seen:
         return arrives
     carries_eggs = comb in _CARRIES_EGGS
-    if not flying and not (carries_eggs and isinstance(store_celsius, Mapping)):
+    if not flying and not isinstance(store_celsius, Mapping):
+        store_celsius = mean_celsius
+    if not flying and not (carries_eggs and store_celsius is not None):
         return season_starts - _DAY
     last_protected = arrives - _DAY if carries_eggs else arrives
     larvae = feeding_larvae_day(last_protected, _with_unknown_days(store_celsius, last_protected + _DAY))

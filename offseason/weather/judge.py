@@ -79,7 +79,7 @@ def judge_hours(record: Hourly, limits: Limits) -> Reasons:
         (dew, celsius - dew_point),
         (limits.no_rain, record.rain_mm),
         (limits.at_most_wind_m_s is not None, record.wind_m_s),
-        (_asks_wood_alone(limits), record.wood_moisture_percent),
+        (asks_wood_alone(limits), record.wood_moisture_percent),
     ]
     return _first_reasons(
         len(record),
@@ -103,7 +103,7 @@ def judge_days(record: Daily, limits: Limits) -> Reasons:
     A day is fit if its lowest and highest temperature, its rain and its mean wind are. Rain at any hour counts where
     it must stay dry during the work or after it; the hours after also take up the whole of the next day (the next two
     for more than 24). Mean humidity is judged where it is recorded. How near the air is to its dew point changes with
-    the hour and is not judged here: see ``judge_damp``, on the hours of ``offseason.weather.diurnal``.
+    the hour and is not judged here, nor is wood moisture, which no day has: a day is unknown where that is all asked.
     """
     no_rain = limits.no_rain or limits.dry_hours_after > 0
     asked = [
@@ -111,6 +111,7 @@ def judge_days(record: Daily, limits: Limits) -> Reasons:
         (limits.at_most_celsius is not None or limits.above_dew_point_k is not None, record.highest_celsius),
         (no_rain, record.rain_mm),
         (limits.at_most_wind_m_s is not None, record.wind_m_s),
+        (asks_wood_alone(limits), np.full(len(record), np.nan)),
     ]
     return _first_reasons(
         len(record),
@@ -132,21 +133,6 @@ def judge_days(record: Daily, limits: Limits) -> Reasons:
     )
 
 
-def judge_damp(celsius: Floats, humidity_percent: Floats, limits: Limits) -> Reasons:
-    """Only humidity and dew point, for air known hour by hour: FIT, UNKNOWN, TOO_DAMP or NEAR_DEW_POINT; same shape.
-
-    For days without hours of their own, where the air is that of a curve.
-    """
-    damp = _above(humidity_percent, limits.at_most_humidity_percent)
-    dew = limits.above_dew_point_k
-    margin = celsius - dew_points_celsius(celsius, humidity_percent)
-    unknown = np.isnan(margin) if dew is not None else np.isnan(humidity_percent) if damp is not None else None
-    return _first_reasons(
-        celsius.shape,
-        [(Reason.UNKNOWN, unknown), (Reason.TOO_DAMP, damp), (Reason.NEAR_DEW_POINT, _below(margin, dew))],
-    )
-
-
 def _filled(record: Hourly) -> tuple[Floats, Floats]:
     """Humidity and dew point, each where it is missing worked out from the other."""
     celsius, humidity, dew_point = record.celsius, record.humidity_percent, record.dew_point_celsius
@@ -160,7 +146,7 @@ def _asks_warmth(limits: Limits) -> bool:
     return limits.at_least_celsius is not None or limits.at_most_celsius is not None
 
 
-def _asks_wood_alone(limits: Limits) -> bool:
+def asks_wood_alone(limits: Limits) -> bool:
     """Whether wood moisture is all that is asked: then an hour without it is unknown, not fit."""
     asks_it = limits.at_most_wood_moisture_percent is not None
     return asks_it and replace(limits, at_most_wood_moisture_percent=None) == Limits()

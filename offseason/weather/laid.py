@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from offseason.scenario.words import Hours
-from offseason.weather.judge import Reason
+from offseason.weather.judge import Reason, Reasons
 from offseason.weather.records import Floats
 from offseason.weather.span import Ordinals, Span
 from offseason.weather.wall import Wall
@@ -58,16 +58,38 @@ def nothing(days: int, needs: Mapping[str, object]) -> Laid:
     return Laid(hours, hours, np.full(days, np.nan), dict.fromkeys(needs, unknown), np.zeros(days, dtype=bool))
 
 
-def over(one: Laid, other: Laid) -> Laid:
-    """Days known in ``one`` as they are there, unknown hours and all; the rest as in ``other``."""
+def over(one: Laid, other: Laid, hours_after: Mapping[str, int]) -> Laid:
+    """Days known in ``one`` as they are there, unknown hours and all; the rest as in ``other``.
+
+    An hour of ``other`` whose hours after it lie on days known in ``one`` is not known to be fit: it was judged by
+    what came after it in a winter of its own. ``hours_after``: as for ``cut_after``.
+    """
     row = one.known[:, None]
+    left = _hours_before(one.known)
     return Laid(
         np.where(row, one.celsius, other.celsius),
         np.where(row, one.humidity_percent, other.humidity_percent),
         np.where(one.known, one.mean_celsius, other.mean_celsius),
-        {need: np.where(row, rows, other.reasons[need]) for need, rows in one.reasons.items()},
+        {
+            need: np.where(row, rows, _unsure(other.reasons[need], left < hours_after[need]))
+            for need, rows in one.reasons.items()
+        },
         one.known | other.known,
     )
+
+
+def _hours_before(known: NDArray[np.bool_]) -> NDArray[np.int64]:
+    """For each hour how many more follow before the next day that is known: shape (days, 24)."""
+    days = len(known)
+    at = np.where(known, np.arange(days), 100 * days + 100)  # far beyond where none follows
+    following = np.append(np.minimum.accumulate(at[::-1])[::-1][1:], 100 * days + 100)
+    left: NDArray[np.int64] = (following - np.arange(days) - 1)[:, None] * 24 + 23 - np.arange(24)[None, :]
+    return left
+
+
+def _unsure(reasons: Reasons, too_near: NDArray[np.bool_]) -> Reasons:
+    unsure: Reasons = np.where((reasons == Reason.FIT) & too_near, np.int8(Reason.UNKNOWN_AFTER), reasons)
+    return unsure
 
 
 def cut_after(weather: Laid, last: int, hours_after: Mapping[str, int]) -> Laid:
@@ -80,9 +102,7 @@ def cut_after(weather: Laid, last: int, hours_after: Mapping[str, int]) -> Laid:
     left = (last - np.arange(days))[:, None] * 24 + 23 - np.arange(24)[None, :]
     reasons = {}
     for need, rows in weather.reasons.items():
-        unsure = (rows == Reason.FIT) & (left < hours_after[need])
-        rows_known = np.where(unsure, np.int8(Reason.UNKNOWN_AFTER), rows)
-        reasons[need] = np.where(keep[:, None], rows_known, np.int8(Reason.UNKNOWN))
+        reasons[need] = np.where(keep[:, None], _unsure(rows, left < hours_after[need]), np.int8(Reason.UNKNOWN))
     return Laid(
         np.where(keep[:, None], weather.celsius, np.nan),
         np.where(keep[:, None], weather.humidity_percent, np.nan),

@@ -63,16 +63,17 @@ def unknown_said(files: Sequence[str], *, beyond: bool) -> str:
     return f"{days} fit but by hours written under windows:, for {why}."
 
 
-def left_out_said(missing: Mapping[int, int], span: Span) -> str | None:
-    """Which past winters were left out because of missing days; ``missing``: how many, by year."""
-    if not missing:
-        return None
+def left_out_said(missing: Mapping[int, int], lacking: Mapping[int, int], span: Span) -> str | None:
+    """Which past winters were left out, because so many days are missing or lack what work asks of the weather."""
     days = len(span.season_days())
-    some = [f"{span.winter(year)} ({missing[year]} of its {days} days are missing)" for year in sorted(missing)]
-    if len(some) == 1:
-        (year,) = missing
-        return f"Winter {span.winter(year)} was left out: {missing[year]} of its {days} days are missing."
-    return f"Winters left out: {listed(some, 'winters')}."
+    why = {year: f"{count} of its {days} days are missing" for year, count in missing.items()}
+    why |= {year: f"{lacking[year]} of its {days} days lack what work asks, such as rain or wind" for year in lacking}
+    if not why:
+        return None
+    if len(why) == 1:
+        ((year, reason),) = why.items()
+        return f"Winter {span.winter(year)} was left out: {reason}."
+    return f"Winters left out: {listed([f'{span.winter(year)} ({why[year]})' for year in sorted(why)], 'winters')}."
 
 
 def this_winter_said(files: Sequence[str], span: Span) -> str:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from offseason.trade.fitness import Limits
 from offseason.weather.diurnal import hours_of_days
-from offseason.weather.judge import Reason, Reasons, judge_days, judge_hours
+from offseason.weather.judge import Reason, Reasons, asks_wood_alone, judge_days, judge_hours
 from offseason.weather.outlook import Air
 from offseason.weather.records import Daily, Floats, Hourly, Record
 from offseason.weather.vapour import humidities_percent
@@ -45,7 +45,9 @@ def _of_days(record: Daily, needs: Mapping[str, Limits]) -> Wall:
     celsius, humidity_percent = hours_of_days(record)
     curve = _curve(record.first, celsius, humidity_percent)
     reasons = {}
-    for need, limits in needs.items():
+    for need, asked in needs.items():
+        # no day has wood moisture
+        limits = asked if asks_wood_alone(asked) else replace(asked, at_most_wood_moisture_percent=None)
         whole_day = judge_days(record, replace(limits, at_least_celsius=None, at_most_celsius=None, warm_hours_after=0))
         by_hour = judge_hours(curve, replace(limits, no_rain=False, dry_hours_after=0, at_most_wind_m_s=None))
         spread = np.broadcast_to(whole_day[:, None], celsius.shape)

@@ -5,7 +5,7 @@ A past winter is named by the year its first day lies in; its days are those of 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -26,17 +26,17 @@ from offseason.weather.span import AIR_DAYS_AFTER, AIR_DAYS_BEFORE, Span, lies_n
 from offseason.weather.wall import Wall, hours_shown_twice, wall_of
 
 WHOLE_PERCENT = 90
-"""A past winter is planned with if the mean temperature of so many of its days is known: ours."""
+"""A past winter is planned with if the mean temperature of so many of its days is known, and what work asks: ours."""
 
 
 @dataclass(frozen=True, eq=False)
 class Winters:
     """What is known of this winter and of past ones; ``years``: those whole enough to plan with, in order.
 
-    ``forecast`` and ``past`` lie on the days of ``span``. ``fit_hours``: for each year the hours fit, over all the
-    kinds of weather work cannot do without, while somebody is here on that day of this season. ``missing``: how many
-    days each winter lacks that was left out. ``hours_after``: how far each need looks beyond the work, in hours.
-    ``twice``: the hour that the clock shows twice, on days of the season that have one.
+    ``forecast`` and ``past`` lie on the days of ``span``. ``fit_hours``: for each year to plan with the hours fit, over
+    all the kinds of weather work cannot do without, while somebody is here on that day of this season. ``missing``,
+    ``lacking``: of winters left out, how many days are missing, or lack what work asks. ``hours_after``: how far each
+    need looks beyond the work, in hours. ``twice``: the hour the clock shows twice, on days of the season with one.
     """
 
     scenario: Scenario
@@ -46,14 +46,15 @@ class Winters:
     past: Mapping[int, Laid]
     fit_hours: Mapping[int, float]
     missing: Mapping[int, int]
+    lacking: Mapping[int, int]
     hours_after: Mapping[str, int]
     reaches_into_season: bool
     twice: Mapping[date, int]
 
     @property
     def years(self) -> tuple[int, ...]:
-        """Past winters whole enough to use, in order."""
-        return tuple(self.past)
+        """Past winters whole enough to plan with, in order."""
+        return tuple(self.fit_hours)
 
     def outlook(self) -> Outlook:
         """The winter to plan with: the days forecast, beyond them the past winter the scenario asks for."""
@@ -85,7 +86,7 @@ class Winters:
         """
         last = self.span.at(day) + forecast_days
         known = cut_after(self._of(year), last, self.hours_after)
-        known = known if self.forecast is None else over(self.forecast, known)
+        known = known if self.forecast is None else over(self.forecast, known, self.hours_after)
         others = {other: hours for other, hours in self.fit_hours.items() if other != year}
         asked = self.scenario.weather.beyond_forecast
         beyond = chosen_year("poor year" if asked == year else asked, others)
@@ -109,7 +110,7 @@ class Winters:
 
     def _beyond(self, known: Laid | None, year: int | None) -> Laid:
         past = nothing(len(self.span), self.needs) if year is None else self.past[year]
-        return past if known is None else over(known, past)
+        return past if known is None else over(known, past, self.hours_after)
 
     def _moths(self, known: Laid | None, years: tuple[int, ...]) -> MothSeason | None:
         """The moth season of these years, each with what is known put in; None where none is to be worked out."""
@@ -151,7 +152,7 @@ class Winters:
                 which = weather.beyond_forecast
                 fit = self.fit_hours
                 found.append(said.past_said(weather.history, span, year, which, fit, asked, beyond=bool(known)))
-        found.append(said.left_out_said(self.missing, span))
+        found.append(said.left_out_said(self.missing, self.lacking, span))
         if self.reaches_into_season:
             found.append(said.this_winter_said(weather.history, span))
         if season is not None:
@@ -173,15 +174,18 @@ def winters_of(scenario: Scenario, forecast: Record | None, history: Record | No
     means, first = (climate.air.mean_celsius, climate.first) if climate else (np.empty(0), scenario.season.from_)
     span = span_of(scenario.season, northern=lies_north(means, first, scenario.season))
     past, missing = _past_winters(behind, span) if behind else ({}, {})
-    counted = _fit_hours(scenario, span, [need for need in asked_for(scenario) if need in needs])
+    asked = [need for need in asked_for(scenario) if need in needs]
+    unjudged = _unjudged(past, span, asked)
+    counted = _fit_hours(scenario, span, asked)
     winters = Winters(
         scenario=scenario,
         span=span,
         needs=needs,
         forecast=None if ahead is None else laid(ahead, span.ordinals()),
         past=past,
-        fit_hours={year: counted(weather) for year, weather in past.items()},
+        fit_hours={year: counted(weather) for year, weather in past.items() if year not in unjudged},
         missing=missing,
+        lacking=unjudged,
         hours_after={need: _hours_after(limits, daily=isinstance(history, Daily)) for need, limits in needs.items()},
         reaches_into_season=behind is not None and behind.air.last >= span.season_first,
         twice=hours_shown_twice(span.season_days(), zone),
@@ -207,6 +211,20 @@ def _past_winters(history: Wall, span: Span) -> tuple[dict[int, Laid], dict[int,
     return past, missing
 
 
+def _unjudged(past: Mapping[int, Laid], span: Span, needs: Sequence[str]) -> dict[int, int]:
+    """Winters that too often lack what work asks for, such as rain, and on how many days; none where all do.
+
+    Such a winter would pass for a poor one though nobody knows how it was.
+    """
+    found = {}
+    for year, weather in past.items():
+        unknown = [(weather.reasons[need][span.season] == Reason.UNKNOWN).all(axis=1) for need in needs]
+        days = int(np.any(unknown, axis=0).sum()) if unknown else 0
+        if 100 * days > (100 - WHOLE_PERCENT) * len(span.season_days()):
+            found[year] = days
+    return found if len(found) < len(past) else {}
+
+
 def _fit_hours(scenario: Scenario, span: Span, needs: list[str]) -> Callable[[Laid], float]:
     here = presence(scenario, span)
 
@@ -224,15 +242,17 @@ def _hours_after(limits: Limits, *, daily: bool) -> int:
 
 def _check_year_asked_for(winters: Winters) -> None:
     weather, asked = winters.scenario.weather, winters.scenario.weather.beyond_forecast
-    if not isinstance(asked, int) or asked in winters.past:
+    if not isinstance(asked, int) or asked in winters.fit_hours:
         return
     if not weather.history:
         raise WeatherFileError(f"beyond_forecast: {asked} asks for a past winter; name its file under history: as well")
     files, winter = said.listed(weather.history), winters.span.winter(asked)
     why = f"is not in {files}"
+    days = len(winters.span.season_days())
     if asked in winters.missing:
-        days = len(winters.span.season_days())
         why = f"is not whole in {files}: {winters.missing[asked]} of its {days} days are missing"
+    if asked in winters.lacking:
+        why = f"in {files} lacks what work asks of the weather on {winters.lacking[asked]} of its {days} days"
     have = said.listed([winters.span.winter(year) for year in winters.years], "winters")
     instead = f"write the year one of these began in: {have}" if winters.years else "write poor year"
     raise WeatherFileError(f"beyond_forecast: the winter of {winter} {why}; {instead}")

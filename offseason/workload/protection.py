@@ -62,6 +62,7 @@ def _treat_by(scenario: Scenario, moths: Moths, gear: GearEntry, outlook: Outloo
         gear.comb.value if gear.comb else None,
         gear.webbing_seen,
         place.celsius.highest if place and place.celsius else store_by_day(place, outlook),
+        mean_celsius=place.celsius.mean if place and place.celsius else None,
     )
 
 

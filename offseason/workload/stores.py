@@ -56,7 +56,7 @@ def heat_by_midnight(scenario: Scenario, place: PlaceEntry | None, outlook: Outl
 
 def _heat(scenario: Scenario, place: PlaceEntry | None, by_day: Mapping[date, float] | None, day: date) -> float:
     if place is not None and place.celsius is not None:
-        return daily_heat((place.celsius.lowest + place.celsius.highest) / 2)
+        return daily_heat(place.celsius.mean)
     mean = math.nan if by_day is None else by_day.get(day, math.nan)
     if not math.isnan(mean):
         return daily_heat(mean)

@@ -326,3 +326,12 @@ def test_daily_means_never_leave_comb_longer_than_the_rules_without_them(arrives
     assert arrives <= due <= (arrives + 7 * DAY if flying else SPRING - DAY)
     if warmed < len(daily):
         assert treated_by(arrives, comb, store_celsius=store | {arrives + warmed * DAY: 60.0}) <= due
+
+
+def test_brood_comb_in_a_heated_room_is_due_when_its_larvae_feed_whether_a_moth_flies_or_not():
+    def due(comb, mean):
+        return treat_by(date(2026, 11, 10), date(2027, 5, 1), None, comb, False, mean, mean_celsius=mean)
+
+    # 20 degrees: 75 degree-days on the eighth day, the day of arrival counted (derived here)
+    assert due("brood", 20.0) == date(2026, 11, 17)
+    assert due("dry", 20.0) == due("brood", 8.0) == date(2027, 4, 30)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from offseason.trade.air import dew_point_celsius, saturation_pressure_hpa
 from offseason.trade.fitness import NEEDS, Limits
-from offseason.weather.judge import Reason, judge_damp, judge_days, judge_hours
+from offseason.weather.judge import Reason, judge_days, judge_hours
 from offseason.weather.records import Daily, Hourly
 from offseason.weather.vapour import dew_points_celsius, humidities_percent, saturation_pressures_hpa
 
@@ -363,19 +363,6 @@ def test_a_dry_day_before_an_unknown_one_is_not_fit_for_paint():
     assert reasons_of(daily(3, {"rain_mm": {1: NAN}}), PAINTING)[0] is Reason.UNKNOWN_AFTER
 
 
-def test_air_on_a_curve_is_judged_by_damp_and_dew_alone():
-    celsius = np.array([[10.0, 12.0, 20.0, NAN, 35.0]])
-    humidity = np.array([[90.0, 84.0, 50.0, 50.0, 0.0]])
-    assert [Reason(reason) for reason in judge_damp(celsius, humidity, PAINTING)[0]] == [
-        Reason.TOO_DAMP,
-        Reason.NEAR_DEW_POINT,
-        Reason.FIT,
-        Reason.UNKNOWN,
-        Reason.FIT,
-    ]
-    assert not judge_damp(celsius, humidity, Limits(at_least_celsius=10.0)).any()
-
-
 @given(st.lists(st.tuples(st.floats(-40, 50), st.floats(1, 100)), min_size=1, max_size=20))
 def test_the_formulas_for_whole_records_are_those_for_one_hour(air):
     celsius, humidity = (np.array(values) for values in zip(*air, strict=True))
@@ -396,3 +383,7 @@ def test_where_only_wood_moisture_is_asked_for_an_hour_without_it_is_not_fit():
     known = np.array([np.nan, 12.0])
     record = Hourly(datetime(2026, 10, 5, tzinfo=UTC), unknown, unknown, unknown, unknown, unknown, known)
     assert judge_hours(record, Limits(at_most_wood_moisture_percent=20)).tolist() == [Reason.UNKNOWN, Reason.FIT]
+
+
+def test_a_day_has_no_wood_moisture_so_it_is_unknown_where_that_is_all_that_is_asked():
+    assert reasons_of(daily(2), Limits(at_most_wood_moisture_percent=20)) == [Reason.UNKNOWN] * 2

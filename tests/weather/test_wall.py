@@ -115,3 +115,9 @@ def test_a_dry_warm_day_is_near_its_dew_point_in_the_early_morning_only():
     # dew point = the day's lowest, so at 6:00 the air is at it; too damp says the same
     assert painting[6] in (Reason.TOO_DAMP, Reason.NEAR_DEW_POINT)
     assert (wall.reasons["painting with latex"][3] == Reason.FIT).sum() == 0  # what follows the last day is not known
+
+
+def test_wood_moisture_is_not_asked_of_days_which_never_have_it():
+    record = daily(date(2026, 10, 5), date(2026, 10, 7), lambda _: 12.0, wet=lambda day: day.day == 6)
+    dry_wood = {"dry wood": Limits(no_rain=True, at_most_wood_moisture_percent=18)}
+    assert wall_of(record, dry_wood, None).reasons["dry wood"][:, 12].tolist() == [Reason.FIT, Reason.RAIN, Reason.FIT]

@@ -1,4 +1,5 @@
 import time
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from datetime import time as clock
 from zoneinfo import ZoneInfo
@@ -367,3 +368,37 @@ def test_thirty_years_of_hours_are_laid_out_in_a_second_and_a_rehearsed_monday_i
     # a generous margin over what is asked, for busy machines: 1 s beyond judging, and 20 ms
     assert built < 3
     assert each < 0.04
+
+
+def painted_dry():
+    text = YARD.replace("mild: {at_least_celsius: 10}", "mild: {no_rain: true, dry_hours_after: 24}")
+    assert text != YARD
+    return winter(text.replace(*FORECAST))
+
+
+def test_a_day_of_a_past_winter_before_a_forecast_day_is_not_known_to_stay_dry():
+    past = daily(date(2024, 10, 1), date(2026, 9, 30), lambda _: 15.0)
+    ahead = daily(date(2026, 10, 16), date(2026, 10, 16), lambda _: 15.0, wet=lambda _: True)
+    outlook = winters_of(painted_dry(), ahead, past).outlook()
+    assert [bool(outlook.windows["mild"][date(2026, 10, day)]) for day in (14, 15, 16, 17)] == [
+        True,
+        False,
+        False,
+        True,
+    ]
+
+
+def test_a_winter_whose_rain_nobody_measured_does_not_pass_for_a_poor_one():
+    def rain_known(record, first, last):
+        rain = record.rain_mm.copy()
+        rain[(first - record.first).days : (last - record.first).days] = np.nan
+        return replace(record, rain_mm=rain)
+
+    past = daily(date(2016, 10, 1), date(2026, 9, 30), lambda _: 15.0, wet=lambda day: day.day < 9)
+    gap = rain_known(past, date(2018, 9, 1), date(2019, 5, 1))
+    winters = winters_of(painted_dry(), None, gap)
+    assert winters.years == tuple(year for year in range(2016, 2026) if year != 2018)
+    said = " ".join(winters.outlook().said)
+    assert "Winter 2018/19 was left out: 187 of its 187 days lack what work asks, such as rain or wind." in said
+    nowhere = winters_of(painted_dry(), None, rain_known(past, past.first, date(2026, 9, 30)))
+    assert len(nowhere.years) == 10

@@ -33,6 +33,7 @@ def treat_by_day(scenario: Scenario, gear: GearEntry, outlook: Outlook | None) -
         gear.comb.value if gear.comb else None,
         gear.webbing_seen,
         means if means is not None else constant,
+        mean_celsius=place.celsius.mean if place and place.celsius else None,
     )
 
 
