@@ -90,7 +90,7 @@ def test_version_is_told(capsys):
         (["show", "x.plan.yaml", "--by", "colour"], "colour"),
         (["start", "--year", "soon"], "'soon' is not a year"),
         (["paln", "x.yaml"], "there is no command 'paln'; did you mean 'plan'?"),
-        (["frob"], "the commands are: start, check, weather, plan, show, audit, rehearse."),
+        (["frob"], "the commands are: start, check, weather, plan, show, audit, record, replan, changes, "),
         (
             ["plan", "x.yaml", "--secnds", "4"],
             "offseason plan: there is no option --secnds here; did you mean --seconds?",

@@ -217,6 +217,29 @@ def test_a_file_that_is_no_record_is_told_in_a_sentence(tmp_path, capsys, name, 
     assert name in err
 
 
+@pytest.mark.parametrize("words", [["\x1b[31mred.csv"], ["\x1b[31m.yaml"], ["a.csv", "--timezone", "\x1b[31m"],
+                                   ["a.csv", "--from", "\x1b[31m"], ["a.csv", "\x1b[31m"]])  # fmt: skip
+def test_no_name_written_on_the_command_line_steers_the_terminal(capsys, words):
+    code, out, err = told(capsys, *words)
+    assert (code, out) == (2, "")
+    assert "[31m" in err
+    assert err.rstrip("\n").isprintable()
+
+
+def test_a_picture_whose_name_would_steer_the_terminal_is_drawn_and_named_without(record, tmp_path, capsys):
+    picture = tmp_path / "fit\x1b[31m.svg"
+    code, out, _ = told(capsys, record, "--picture", picture)
+    assert (code, picture.exists()) == (0, True)
+    assert "fit?[31m.svg" in out
+    assert "\x1b" not in out
+
+
+def test_a_folder_is_told_by_the_name_it_was_given(capsys):
+    code, _, err = told(capsys, ".")
+    assert code == 2
+    assert err == ".: this is a folder; name the weather file itself\n"
+
+
 def test_a_scenario_whose_weather_file_is_not_there_is_told_so(winter, record, capsys):
     record.unlink()
     code, _, err = told(capsys, winter)

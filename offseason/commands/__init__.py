@@ -14,7 +14,8 @@ from offseason.plan.audit import audit
 from offseason.plan.document import Plan
 from offseason.plan.file import PlanFileError, read_plan, write_plan, write_whole
 from offseason.plan.make import plan_from
-from offseason.plan.origin import changed_since, digest_of, name_beside, scenario_beside
+from offseason.plan.origin import changed_since, digest_of, name_beside, records_of, records_said, scenario_beside
+from offseason.plan.progress.log import LogFileError
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import offer
 from offseason.scenario.problems import ScenarioError
@@ -27,6 +28,7 @@ from offseason.share.picture import fit_hours_svg
 from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_picture, unfit_for_plan
 from offseason.share.terminal import Selection, check_text, show_text, summary
 from offseason.share.terminal.broken import broken_text
+from offseason.share.terminal.layout import clean_lines
 from offseason.share.terminal.progress import ProgressLine
 from offseason.share.terminal.shortfall import shortfall_text
 from offseason.share.terminal.weather import none_or_too_many, weather_text
@@ -40,12 +42,19 @@ from offseason.workload.build import build_workload
 
 def run(argv: Sequence[str] | None, ctrl_c: CtrlC) -> Outcome:
     """Runs one command. Ctrl-C is listened to as soon as all is loaded, and no more when a plan is to be saved."""
+    outcome = _run(argv, ctrl_c)
+    # Names of files are said as they were given, in errors and elsewhere: none may steer the terminal.
+    text, kept, complaint = map(clean_lines, (outcome.text, outcome.kept, outcome.complaint))
+    return Outcome(outcome.code, text, kept, complaint)
+
+
+def _run(argv: Sequence[str] | None, ctrl_c: CtrlC) -> Outcome:
     try:
         arguments = parser().parse_args(argv, argparse.Namespace(ctrl_c=ctrl_c))
         outcome: Outcome = arguments.command(arguments)
     except SystemExit as stop:  # argparse has printed the help, the version, or what is wrong
         return Outcome(stop.code if isinstance(stop.code, int) else DONE)
-    except (ScenarioError, PlanFileError, WeatherFileError) as error:
+    except (ScenarioError, PlanFileError, LogFileError, WeatherFileError) as error:
         return Outcome(FILE_WRONG, complaint=str(error))
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
@@ -64,7 +73,12 @@ def parser() -> Parser:
             "plan": _plan,
             "show": _show,
             "audit": _audit,
+            "record": _record,
+            "replan": _replan,
+            "changes": _changes,
             "rehearse": _rehearse,
+            "pace": _pace,
+            "carry-over": _carry_over,
         }
     )
 
@@ -131,6 +145,7 @@ def _plan(arguments: argparse.Namespace) -> Outcome:
     if wrong := unfit_for_plan(target, arguments.file):
         return Outcome(FILE_WRONG, complaint=wrong)
     scenario, outlook = _settled(written, arguments.file)
+    records = records_of(scenario, arguments.file.parent)
     workload = build_workload(scenario, outlook)
     line = ProgressLine(sys.stderr)
     try:
@@ -154,6 +169,7 @@ def _plan(arguments: argparse.Namespace) -> Outcome:
         made=datetime.now(UTC).astimezone().replace(microsecond=0),
         made_with=_made_with(arguments),
         weather=outlook.said if outlook else (),
+        records=records,
     )
     if audit(scenario, plan, outlook):
         return _rejected(scenario, outlook, plan, target)
@@ -223,10 +239,32 @@ def _audit(arguments: argparse.Namespace) -> Outcome:
     if not path.exists():
         return Outcome(FILE_WRONG, complaint=f"{path}: the scenario of this plan is not there; name it with --scenario")
     scenario, outlook = _settled(read_scenario(path), path)
-    remark = f"{path} has changed since this plan was made. The plan is judged by the scenario as it is now.\n\n"
+    remark = ""
+    if changed_since(plan, path):
+        remark = f"{path} has changed since this plan was made. The plan is judged by the scenario as it is now.\n\n"
+    if changed := records_said(plan, path.parent):
+        remark += f"{changed}; the plan is judged by the weather as it is now.\n\n"
     found = audit(scenario, plan, outlook)
     text = broken_text(found, str(arguments.plan))
-    return Outcome(AUDIT_FAILED if found else DONE, (remark if changed_since(plan, path) else "") + text)
+    return Outcome(AUDIT_FAILED if found else DONE, remark + text)
+
+
+def _record(arguments: argparse.Namespace) -> Outcome:
+    from offseason.commands.record import record  # noqa: PLC0415  loaded only where asked for
+
+    return record(arguments)
+
+
+def _replan(arguments: argparse.Namespace) -> Outcome:
+    from offseason.commands.replan import replan  # noqa: PLC0415  loads the solver, which takes a second
+
+    return replan(arguments)
+
+
+def _changes(arguments: argparse.Namespace) -> Outcome:
+    from offseason.commands.changes import changes  # noqa: PLC0415  loaded only where asked for
+
+    return changes(arguments)
 
 
 def _rehearse(arguments: argparse.Namespace) -> Outcome:
@@ -236,6 +274,18 @@ def _rehearse(arguments: argparse.Namespace) -> Outcome:
     return Outcome(*rehearse_file(arguments))
 
 
+def _pace(arguments: argparse.Namespace) -> Outcome:
+    from offseason.commands.pace import pace  # noqa: PLC0415  loaded only where asked for
+
+    return pace(arguments)
+
+
+def _carry_over(arguments: argparse.Namespace) -> Outcome:
+    from offseason.commands.carry_over import carry_over  # noqa: PLC0415  loaded only where asked for
+
+    return carry_over(arguments)
+
+
 def _scenario_of(plan: Plan, arguments: argparse.Namespace) -> tuple[Scenario | None, str]:
     """The scenario for the cautions of a shown plan, and what to remark where it is missing, broken or changed."""
     path = arguments.scenario or scenario_beside(plan, arguments.plan)
@@ -243,5 +293,6 @@ def _scenario_of(plan: Plan, arguments: argparse.Namespace) -> tuple[Scenario | 
         scenario = read_scenario(path)
     except ScenarioError as error:
         return None, f"Without the scenario no cautions are shown beside the work. {error.problems[0]}\n\n"
-    changed = f"{path} has changed since this plan was made; offseason audit tells what no longer holds.\n\n"
-    return scenario, changed if changed_since(plan, path) else ""
+    changed = [f"{path} has changed since this plan was made"] if changed_since(plan, path) else []
+    changed += [said] if (said := records_said(plan, path.parent)) else []
+    return scenario, "".join(f"{said}; offseason audit tells what no longer holds.\n\n" for said in changed)

@@ -42,11 +42,20 @@ class Aim:
 
 
 @dataclass(frozen=True)
+class WeatherFile:
+    """A file of weather the plan was made with: its name as the scenario has it, and its SHA-256."""
+
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True)
 class Plan:
     """A winter's plan with where it came from: the scenario's file name and SHA-256, when and how it was made.
 
     ``weather``: sentences on what weather it was made for, none where the hours were given by hand. ``since``: the
-    moment from which it was planned anew, by the clock on the wall; None: a plan of the whole winter.
+    moment from which it was planned anew, by the clock on the wall; None: a plan of the whole winter. ``records``: the
+    files that weather is from, none where it does not say.
     """
 
     scenario_file: str
@@ -58,3 +67,4 @@ class Plan:
     rows: tuple[Row, ...]
     weather: tuple[str, ...] = ()
     since: datetime | None = None
+    records: tuple[WeatherFile, ...] = ()

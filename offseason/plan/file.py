@@ -47,11 +47,11 @@ def write_whole(path: Path, content: bytes) -> None:
     finally:
         with suppress(OSError):
             half.unlink()
-    _settle(target.parent)
+    settle_folder(target.parent)
 
 
-def _settle(folder: Path) -> None:
-    """Has the new name of the file survive a power cut, where the system can do so."""
+def settle_folder(folder: Path) -> None:
+    """Has the names of new files in the folder survive a power cut, where the system can do so."""
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)
         try:

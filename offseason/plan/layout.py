@@ -43,6 +43,9 @@ def _header(plan: Plan) -> Iterator[str]:
     if plan.weather:
         yield "weather:"
         yield from (f"  - {name_text(sentence)}" for sentence in plan.weather)
+    if plan.records:
+        yield "records:"
+        yield from (f'  - {{file: {name_text(one.file)}, sha256: "{one.sha256}"}}' for one in plan.records)
     yield "aims:" if plan.aims else "aims: []"
     for aim in plan.aims:
         yield f"  - {_aim(aim)}"
@@ -104,7 +107,12 @@ def name_text(name: str) -> str:
     plain = name[:1].isalpha() and not name.endswith(" ") and name.casefold() not in _NOT_TEXT
     if plain and all(c.isalnum() or c in _PLAIN_SIGNS for c in name):
         return name
-    return f'"{"".join(_escaped(c) for c in name)}"'
+    return quoted(name)
+
+
+def quoted(text: str) -> str:
+    """Any text in double quotes, on one line."""
+    return f'"{"".join(_escaped(c) for c in text)}"'
 
 
 def _escaped(character: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime, time, timedelta
 from itertools import groupby
 
-from offseason.plan.document import Aim, Plan, Row
+from offseason.plan.document import Aim, Plan, Row, WeatherFile
 from offseason.workload.model import Schedule, Work, Workload
 
 _ONE_HOUR_S = 3_600
@@ -21,8 +21,9 @@ def plan_from(
     made: datetime,
     made_with: str,
     weather: tuple[str, ...] = (),
+    records: tuple[WeatherFile, ...] = (),
 ) -> Plan:
-    """The plan of a schedule, made for the weather these sentences tell.
+    """The plan of a schedule, made for the weather these sentences tell, from these files.
 
     Work of the same people on the same step that goes on without a gap becomes one row.
 
@@ -44,6 +45,7 @@ def plan_from(
         ),
         rows=tuple(sorted(rows, key=lambda r: (r.day, r.start.fold, r.start, r.who, r.end, r.lot, r.step))),
         weather=weather,
+        records=records,
     )
 
 

@@ -1,4 +1,4 @@
-"""The scenario a plan was made from: where it is, and whether it is still the same."""
+"""The scenario and the weather a plan was made from: where they are, and whether they are still the same."""
 
 from __future__ import annotations
 
@@ -6,7 +6,9 @@ import hashlib
 import os
 from pathlib import Path
 
-from offseason.plan.document import Plan
+from offseason.plan.document import Plan, WeatherFile
+from offseason.scenario.model import Scenario
+from offseason.scenario.nearest import listed
 
 
 def digest_of(path: Path) -> str:
@@ -22,6 +24,32 @@ def scenario_beside(plan: Plan, plan_path: Path) -> Path:
 def changed_since(plan: Plan, scenario_path: Path) -> bool:
     """Whether the scenario file is another than the one the plan was made from."""
     return digest_of(scenario_path) != plan.scenario_sha256
+
+
+def records_of(scenario: Scenario, folder: Path) -> tuple[WeatherFile, ...]:
+    """The weather files a scenario in this folder names, as they are now. Raises OSError where one cannot be read."""
+    names = dict.fromkeys((*scenario.weather.forecast, *scenario.weather.history))
+    return tuple(WeatherFile(name, digest_of(folder / name)) for name in names)
+
+
+def records_changed_since(plan: Plan, folder: Path) -> tuple[str, ...]:
+    """Names of the plan's weather files that are other than when it was made, or gone; ``folder``: the scenario's."""
+    return tuple(one.file for one in plan.records if not _is_still(folder / one.file, one.sha256))
+
+
+def records_said(plan: Plan, folder: Path) -> str | None:
+    """That weather files of the plan have changed since it was made, to go on with what follows from that."""
+    changed = records_changed_since(plan, folder)
+    if not changed:
+        return None
+    return f"{listed(changed)} {'have' if len(changed) > 1 else 'has'} changed since this plan was made"
+
+
+def _is_still(path: Path, digest: str) -> bool:
+    try:
+        return digest_of(path) == digest
+    except (OSError, ValueError):  # ValueError: a name with a zero byte, written by hand
+        return False
 
 
 def name_beside(scenario_path: Path, plan_path: Path) -> str:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from offseason.plan.document import Plan
 from offseason.plan.file import read_plan, write_whole
-from offseason.plan.origin import changed_since, scenario_beside
+from offseason.plan.origin import changed_since, records_said, scenario_beside
 from offseason.plan.rehearsed import Rehearsal
 from offseason.rehearsal.replay import Asked, Stage
 from offseason.rehearsal.side_by_side import rehearse
@@ -113,6 +113,9 @@ def _winters(scenario: Scenario, path: Path) -> Winters | str:
 
 
 def _remark(plan: Plan, path: Path) -> str:
-    if not changed_since(plan, path):
-        return ""
-    return f"{path} has changed since this plan was made; it is rehearsed by the scenario as it is now.\n\n"
+    remark = ""
+    if changed_since(plan, path):
+        remark = f"{path} has changed since this plan was made; it is rehearsed by the scenario as it is now.\n\n"
+    if changed := records_said(plan, path.parent):
+        remark += f"{changed}; it is rehearsed by the weather as it is now.\n\n"
+    return remark

@@ -14,6 +14,8 @@ from offseason.trade.fitness import NEEDS, Limits
 
 _NEEDS: Path = ("weather", "needs")
 _FILES = ("forecast", "history")
+_WORK = ("tasks", "jobs", "rounds")
+_ASKING = ("weather", "likes_weather")
 
 
 def has_records(weather: WeatherEntry) -> bool:
@@ -38,6 +40,7 @@ def fit_findings(draft: Draft) -> Iterator[Finding]:
     if draft.readable("weather"):
         for path, need in _used(draft):
             yield from _judged(draft.weather, path, need)
+    yield from _asked_by_nobody(draft)
     for name, entry in draft.weather.needs.items():
         yield from _asks(name, entry)
     yield from _files(draft)
@@ -48,17 +51,45 @@ def fit_findings(draft: Draft) -> Iterator[Finding]:
 
 
 def _used(draft: Draft) -> Iterator[tuple[Path, str]]:
-    for section in ("tasks", "jobs", "rounds"):
+    for section in _WORK:
         for name, entry in getattr(draft, section).items():
-            for key in ("weather", "likes_weather"):
+            for key in _ASKING:
                 need = getattr(entry, key, None)
                 if need is not None:
                     yield (section, name, key), need
 
 
+def _asked_by_nobody(draft: Draft) -> Iterator[Finding]:
+    """Names under needs and windows that no work asks for: as a rule mistyped, so that what they say is lost."""
+    if not all(draft.readable(section) for section in ("weather", *_WORK)) or _asking_is_mistaken(draft):
+        return
+    used = list(dict.fromkeys(need for _, need in _used(draft)))
+    for key in ("needs", "windows"):
+        written = getattr(draft.weather, key)
+        free = [need for need in used if need not in written]
+        for name in written:
+            if name in used or any(nearest(need, written) == name for need in free if not _known(draft.weather, need)):
+                continue  # where the work itself names what is not known, it is told there
+            close = nearest(name, free)
+            told = f"did you mean '{close}'?" if close else "delete it, or write weather: and this name in that work"
+            text = f"no task, job or round asks for the weather '{name[:60]}'; {told}"
+            yield Finding(("weather", key, name), text, on_key=True)
+
+
+def _asking_is_mistaken(draft: Draft) -> bool:
+    """Whether some work could not be read where it says what weather it asks for."""
+    if any(section in _WORK and nearest(key, _ASKING) for section, _, key in draft.mistaken):
+        return True
+    return any(name not in getattr(draft, section) for section in _WORK for name in draft.names(section))
+
+
+def _known(weather: WeatherEntry, need: str) -> bool:
+    return need in weather.windows or judged_by_records(weather, need)
+
+
 def _judged(weather: WeatherEntry, path: Path, need: str) -> Iterator[Finding]:
     own = [*weather.windows, *weather.needs]
-    if need in weather.windows or judged_by_records(weather, need):
+    if _known(weather, need):
         return
     shown, close = f"'{need[:60]}'", nearest(need, own)
     if need in weather.needs or need in NEEDS:

@@ -45,7 +45,7 @@ def exposure(m: Counts) -> Aim:
         for stage, following in zip(m.stages[lot], [*m.stages[lot][1:], None], strict=True):
             if entry.open_heat and not (entry.protected if stage < 0 else entry.steps[stage].protected):
                 for k, heat in enumerate(entry.open_heat):
-                    if heat:
+                    if heat and k >= m.gone:
                         parts.append((heat, m.at(lot, stage, k)))
                         if following is not None:
                             parts.append((-heat, m.at(lot, following, k)))
@@ -85,7 +85,7 @@ def work_waits(m: Counts) -> Aim:
                     terms[var] = each * SET_UP_WEIGHS_DAYS * 24
                 continue
             all_labour += each * step.pieces
-            constant += each * step.pieces * int(hours.sum())
+            constant += each * int((hours * (step.pieces - m.past[lot][s, 1:])).sum())
             index = m.variables[lot][s][1:]
             sums = np.bincount(index + 1, weights=hours.astype(float), minlength=1)
             for var in np.unique(index[index >= 0]):

@@ -18,8 +18,10 @@ def comb_is_protected(m: Counts, shortfall: dict[tuple[int, int], Expr] | None =
     for lot, entry in enumerate(m.workload.lots):
         if entry.treat_by_s is None or entry.protect_until_s is None:
             continue
-        first = m.timeline.last_ending_by(entry.treat_by_s)
+        first = max(m.timeline.last_ending_by(entry.treat_by_s), m.gone or -1)
         last = m.timeline.last_ending_by(entry.protect_until_s)
+        if first > last and m.gone > last:
+            continue  # the time in which it had to be safe is over
         open_then: list[Expr] = []
         for stage, following in zip(m.stages[lot], [*m.stages[lot][1:], None], strict=True):
             safe = entry.protected if stage < 0 else entry.steps[stage].protected
@@ -55,9 +57,9 @@ def _lapsed(
     m: Counts, lot: int, stage: int, following: int | None, lasts_s: int, treat_by_s: int, until_s: int
 ) -> Iterator[Expr]:
     """``N[l,stage,k] - N[l,next,k']``: a treatment that lapses in the moth season is followed up before it does."""
-    for k in m.open[lot][stage]:
+    for k in (*range(m.gone), *m.open[lot][stage]):
         lapses_s = m.workload.sessions[k].ends_s + lasts_s
-        if lapses_s < until_s:
+        if lapses_s < until_s and not m.is_over(max(lapses_s, treat_by_s)):
             by = m.timeline.last_starting_by(max(lapses_s, treat_by_s))
             by = m.timeline.last_of_day[by] if by >= 0 else by
             yield m.at(lot, stage, k) - (m.at(lot, following, by) if following is not None else 0)

@@ -34,13 +34,15 @@ class Counts:
     ``loads[place, k]``: 1 where a new load goes into a whole-load place. ``set_up[task, k]``: 1 where the kind of work
     is set up. ``called[day]``: the variable that counts the helpers called that day, where there is one.
     ``closes[place, k]``: when the load that goes in is closed, in seconds.
-    ``finished[l, s][k]``: 1 once all pieces of an ordering step are through.
+    ``finished[l, s][k]``: 1 once all pieces of an ordering step are through. ``past``: what was done before planning
+    begins, per lot (steps, sessions + 1), entry k + 1 by the end of session k; the variables count on from it.
     """
 
     workload: Workload
     rows: Rows
     open: tuple[tuple[tuple[int, ...], ...], ...]
     variables: list[list[np.ndarray]]
+    past: list[np.ndarray]
 
     def __post_init__(self) -> None:
         self.auxiliary: list[tuple[int, Callable[[np.ndarray], int]]] = []
@@ -54,17 +56,27 @@ class Counts:
     @classmethod
     def of(cls, workload: Workload, *, may_leave: bool = False) -> Counts:
         """Make the variables of a workload; ``may_leave``: of a winter in which must-work may be left undone."""
-        rows, open_, sessions = Rows(), open_sessions(workload, may_leave=may_leave), len(workload.sessions)
+        rows, sessions, past = Rows(), len(workload.sessions), done_by_session(workload)
+        open_ = open_sessions(workload, [known[:, -1].tolist() for known in past], may_leave=may_leave)
         variables: list[list[np.ndarray]] = []
-        for lot, by_step in zip(workload.lots, open_, strict=True):
+        for lot, by_step, known in zip(workload.lots, open_, past, strict=True):
             variables.append([])
-            for step, ks in zip(lot.steps, by_step, strict=True):
+            for s, (step, ks) in enumerate(zip(lot.steps, by_step, strict=True)):
                 index = np.full(sessions + 1, -1, np.int64)
                 for k in ks:
                     index[k + 1 :] = len(rows.lower)
-                    rows.var(0, step.pieces)
+                    rows.var(0, step.pieces - int(known[s, -1]))
                 variables[-1].append(index)
-        return cls(workload, rows, open_, variables)
+        return cls(workload, rows, open_, variables, past)
+
+    @cached_property
+    def gone(self) -> int:
+        """How many sessions are over before planning begins."""
+        return self.timeline.gone(self.workload.standing)
+
+    def is_over(self, time_s: int) -> bool:
+        """Whether the moment lies before planning begins."""
+        return self.workload.standing is not None and time_s <= self.workload.standing.now_s
 
     @cached_property
     def timeline(self) -> Timeline:
@@ -95,8 +107,8 @@ class Counts:
     def point(self, counts: list[np.ndarray]) -> np.ndarray:
         """The whole point that belongs to counts per lot (steps, sessions)."""
         x = np.zeros(len(self.rows.lower), np.int64)
-        for by_step, known in zip(self.variables, counts, strict=True):
-            for index, row in zip(by_step, known, strict=True):
+        for by_step, known, past in zip(self.variables, counts, self.past, strict=True):
+            for index, row in zip(by_step, known - past[:, 1:], strict=True):
                 there = index[1:] >= 0
                 x[index[1:][there]] = row[there]
         for var, value_at in self.auxiliary:
@@ -177,8 +189,8 @@ class Counts:
         if step < 0:
             here = k >= 0 and self.workload.sessions[k].ends_s >= self.workload.lots[lot].arrives_s
             return Expr({}, self.workload.lots[lot].count) if here else ZERO
-        index = int(self.variables[lot][step][k + 1])
-        return ZERO if index < 0 else Expr({index: 1})
+        index, done = int(self.variables[lot][step][k + 1]), int(self.past[lot][step, k + 1])
+        return Expr({} if index < 0 else {index: 1}, done)
 
     def final(self, lot: int, step: int) -> Expr:
         """The count at the end of the winter."""
@@ -192,8 +204,24 @@ class Counts:
         """Per lot an array (steps, sessions) of counts at the point ``x``."""
         padded = np.append(x, 0)
         return [
-            np.array([padded[index[1:]] for index in by_step], np.int64).reshape(
+            past[:, 1:]
+            + np.array([padded[index[1:]] for index in by_step], np.int64).reshape(
                 len(by_step), len(self.workload.sessions)
             )
-            for by_step in self.variables
+            for by_step, past in zip(self.variables, self.past, strict=True)
         ]
+
+
+def done_by_session(workload: Workload) -> list[np.ndarray]:
+    """Per lot (steps, sessions + 1): pieces done before planning begins; entry k + 1 by the end of session k.
+
+    Work finished between two sessions counts with the earlier: the last to begin before it was through.
+    """
+    found = [np.zeros((len(lot.steps), len(workload.sessions) + 1), np.int64) for lot in workload.lots]
+    if workload.standing is None:
+        return found
+    starts = np.array([session.starts_s for session in workload.sessions], np.int64)
+    for one in workload.standing.done:
+        k = int(np.searchsorted(starts, one.finished_s, side="left")) - 1  # the last that began before
+        found[one.lot][one.step, max(k, 0) + 1 :] += one.pieces
+    return found

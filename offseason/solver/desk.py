@@ -34,6 +34,7 @@ class Desk:
         self.work: list[Work] = []
         self.last_task: dict[int, str] = {}
         self.candidates = candidates(book, k, pairs, order)
+        self.in_one_hand = book.m.workload.prefer is Prefer.FEW_DAYS
 
     def _done(self, c: Candidate) -> int:
         return int(self.book.counts[c.lot][c.step, self.k])
@@ -265,8 +266,7 @@ class Desk:
         if seats is not None and step.at is not None:
             parties = min(parties, (seats - self._seated(step.at)) // step.hands)
         set_up_s = step.setup_s if step.setup_s and step.task not in self.set_up else 0
-        few = self.m.workload.prefer is Prefer.FEW_DAYS
-        pieces = most if set_up_s or few else -(-most // max(parties, 1))
+        pieces = most if set_up_s or self.in_one_hand else -(-most // max(parties, 1))
         if c.handed_on and step.seconds_each:
             handing_on_s = max(PIPELINE_S, self.session.length_s // HANDED_ON_TIMES)
             pieces = min(pieces, max(1, handing_on_s // step.seconds_each))
@@ -274,6 +274,11 @@ class Desk:
         if wanted_s is not None and step.seconds_each:
             pieces = min(pieces, max(1, (wanted_s - now) // step.seconds_each))
         who = tuple(sorted(sorted(able, key=lambda h: self._suits(h, step.task))[: step.hands]))
+        left_s = self._free_until(c, who, now) - now - set_up_s
+        if step.seconds_each and pieces * step.seconds_each > left_s:
+            pieces = left_s // step.seconds_each
+        if pieces <= 0 or not self._worth_beginning(c, pieces):
+            return False
         ends = now + set_up_s + pieces * step.seconds_each
         if set_up_s:
             self.set_up[step.task] = now + set_up_s
@@ -283,6 +288,14 @@ class Desk:
             self.book.habits[h][step.task] = self.book.habits[h].get(step.task, 0) + 1
         self._book(c, pieces, now, ends, who, set_up_s)
         return True
+
+    def _worth_beginning(self, c: Candidate, pieces: int) -> bool:  # noqa: ARG002  a KeepingDesk asks
+        """Whether so few pieces are worth beginning with now."""
+        return True
+
+    def _free_until(self, c: Candidate, who: tuple[int, ...], now: int) -> int:  # noqa: ARG002  a KeepingDesk asks them
+        """How long these people are free for work that they start now."""
+        return self.session.ends_s
 
     def _wanted_elsewhere_from(self, able: list[int], now: int) -> int | None:
         """When these people are wanted for work set up by another, or for exposed comb that is ready; None: nowhere."""

@@ -15,7 +15,8 @@ import numpy as np
 from offseason.solver.candidates import ORDERS
 from offseason.solver.counts import Counts
 from offseason.solver.desk import Desk
-from offseason.solver.ledger import Ledger, Snapshot
+from offseason.solver.keeping import KeepingDesk
+from offseason.solver.ledger import Ledger, Snapshot, standing
 from offseason.solver.manner import Manner, wanted_totals
 from offseason.solver.pressure import pressure_of
 from offseason.workload.model import Importance, Prefer, Work
@@ -40,8 +41,10 @@ def dispatch(m: Counts, manner: Manner, start: Snapshot | None = None) -> Dispat
     """Give out the work session by session. The result may still break a deadline: check it.
 
     Work that another step must follow within some time, and did not, is taken back and done later. ``start``: how
-    things stand after the first sessions, where the dispatch goes on from; its work is that of the others only.
+    things stand after the first sessions, where the dispatch goes on from (left out: as the workload says); its work
+    is that of the others only.
     """
+    start = start if start is not None else standing(m)
     caps: Caps = {}
     made = _once(m, manner, caps, start)
     for _ in range(TIMES_TAKEN_BACK):
@@ -106,6 +109,11 @@ def _go(m: Counts, manner: Manner, caps: Caps, start: Snapshot | None, until: in
 def _one_session(book: Ledger, k: int, pairs: list[tuple[int, int]]) -> list[Work]:
     """The session worked by the crew and in the order that leave least of the guided work over."""
     before = [known[:, k].copy() for known in book.counts]
+    if book.manner.kept is not None:
+        keeping = KeepingDesk(book, k, pairs, book.manner.kept.get(k, ()))
+        keeping.run()
+        keeping.close()
+        return keeping.work
     tried: list[tuple[tuple[int, int], Desk, list[np.ndarray]]] = []
     for crew, order in product(_crews(book, k), ORDERS if book.manner.exact else ORDERS[:1]):
         for known, was in zip(book.counts, before, strict=True):

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 import numpy as np
@@ -57,11 +57,15 @@ class Settings:
 
 @dataclass(frozen=True)
 class Candidate:
-    """A plan that keeps every promise: work on the clock, the point it is in the model, the value of each aim."""
+    """A plan that keeps every promise: work on the clock, the point it is in the model, the value of each aim.
+
+    ``judged``: what the judge of the hunt said of its roster.
+    """
 
     work: tuple[Work, ...]
     point: np.ndarray
     values: tuple[int, ...]
+    judged: int = 0
 
 
 def on_the_clock(m: Counts, counts: list[np.ndarray], work: Iterable[Work]) -> np.ndarray:
@@ -81,13 +85,21 @@ def on_the_clock(m: Counts, counts: list[np.ndarray], work: Iterable[Work]) -> n
 
 
 class Hunt:
-    """A hunt for the best plan of one model."""
+    """A hunt for the best plan of one model.
+
+    ``kept``: promised work, by session, kept wherever it can be. ``judge``: what only the roster tells; of plans that
+    keep every promise the one it finds least in comes before all aims. ``may_be_late``: what must follow upon work done
+    before planning begins may come too late, at the price the model gives it.
+    """
 
     def __init__(self, model: Model, settings: Settings) -> None:
         self.model = model
         self.settings = settings
         self.matrix: Matrix = model.counts.rows.matrix()
         self.best: Candidate | None = None
+        self.kept: Mapping[int, Sequence[Work]] | None = None
+        self.may_be_late = False
+        self.judge: Callable[[tuple[Work, ...]], int] = lambda _: 0
         self.bounds: dict[int, int] = {}
         self.log: list[str] = []
         self.slowest_dispatch_s = 0.0
@@ -142,18 +154,22 @@ class Hunt:
     def offer(self, made: Dispatched) -> bool:
         """Take a dispatched plan if it keeps every promise and is better, aim by aim, than the best so far."""
         point = on_the_clock(self.model.counts, list(made.counts), made.work)
-        if len(self.matrix.broken(point)) or not kept_in_time(self.model.counts.workload, made.work):
+        if len(self.matrix.broken(point)) or not self._in_time(made):
             return False
         values = tuple(aim.expr.value(point) for aim in self.model.aims)
-        if self.best is None or values < self.best.values:
-            self.best = Candidate(made.work, point, values)
+        judged = self.judge(made.work)
+        if self.best is None or (judged, values) < (self.best.judged, self.best.values):
+            self.best = Candidate(made.work, point, values, judged)
             return True
         return False
+
+    def _in_time(self, made: Dispatched) -> bool:
+        return kept_in_time(self.model.counts.workload, made.work, only_new=self.may_be_late)
 
     def dispatch(self, manner: Manner) -> Dispatched:
         """Dispatch in a manner, and offer what comes of it."""
         began = time.monotonic()
-        made = dispatch(self.model.counts, manner)
+        made = dispatch(self.model.counts, manner if self.kept is None else replace(manner, kept=self.kept))
         self.offer(made)
         self.slowest_dispatch_s = max(self.slowest_dispatch_s, time.monotonic() - began)
         return made

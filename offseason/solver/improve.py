@@ -8,11 +8,12 @@ from itertools import count
 
 import numpy as np
 
+from offseason.solver.aims import exposure
 from offseason.solver.cpsat import Search
 from offseason.solver.hunt import FIRST_MANNERS, Hunt, Settings, on_the_clock
 from offseason.solver.jobs_alone import jobs_alone
 from offseason.solver.manner import Manner
-from offseason.solver.model import Model, build
+from offseason.solver.model import build
 from offseason.solver.relaxation import Relaxation, rounded_up
 from offseason.workload.model import Order, Workload
 
@@ -67,7 +68,7 @@ def improve(workload: Workload, hunt: Hunt, aim: int) -> None:
     last = aim == len(hunt.model.aims) - 1
     left_s = hunt.settings.left_s()
     deadline = time.monotonic() + (left_s if last else left_s * SHARE_OF_TIME)
-    if aim == 0:
+    if _is_exposure(hunt, aim):
         _exposed_comb_alone(workload, hunt, deadline)
     if not hunt.done(aim):
         _relax(hunt, aim, deadline, RELAXATION_SHARE if last else 1.0)
@@ -89,6 +90,10 @@ def soonest(hunt: Hunt, aim: int) -> None:
     if found.guide is not None:
         hunt.dispatch(Manner(guide=found.guide, fill=False, full_loads=0.0))
     hunt.report(aim)
+
+
+def _is_exposure(hunt: Hunt, aim: int) -> bool:
+    return hunt.model.makers[aim] is exposure
 
 
 def _holding(hunt: Hunt, aim: int) -> Relaxation:
@@ -127,7 +132,7 @@ def _relax_beside_earlier_aims(hunt: Hunt, aim: int, seconds: float) -> None:
 def _led_by(hunt: Hunt, aim: int, point: np.ndarray) -> None:
     """Dispatch along a relaxation rounded up; for the first aim only exposed comb is led, for it tells of no other."""
     guide = hunt.model.counts.values(rounded_up(point))
-    if aim == 0:
+    if _is_exposure(hunt, aim):
         guide = _only_exposed(hunt.model.counts.workload, guide)
     for manner in LED_MANNERS:
         hunt.dispatch(replace(manner, guide=guide))
@@ -170,12 +175,12 @@ def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
             return
         guide = model.counts.values(found.point)
         for manner in EXACT_MANNERS:
-            hunt.dispatch(replace(manner, guide=_only_exposed(workload, guide) if aim == 0 else guide))
+            hunt.dispatch(replace(manner, guide=_only_exposed(workload, guide) if _is_exposure(hunt, aim) else guide))
         hunt.report(aim)
         if found.interrupted:
             raise KeyboardInterrupt
         kept_free = _room_kept_free(workload, hunt)
-        model = build(workload, kept_free)
+        model = build(workload, kept_free, hunt.model.makers)
 
 
 def _room_kept_free(workload: Workload, hunt: Hunt) -> dict[int, int]:
@@ -202,11 +207,11 @@ def _exposed_comb_alone(workload: Workload, hunt: Hunt, deadline: float) -> None
     if len(exposed) == len(workload.lots):
         return
     alone = only_lots(workload, exposed)
-    model = build(alone)
+    model = build(alone, makers=(exposure,))
     until = time.monotonic() + (deadline - time.monotonic()) * ALONE_SHARE
     settings = hunt.settings
     share = Settings(until - settings.began, settings.workers, settings.seed, settings.tell, settings.began)
-    other = Hunt(Model(model.counts, model.aims[:1]), share)
+    other = Hunt(model, share)
     other.first_plan()
     if other.best is None:
         return
@@ -230,4 +235,8 @@ def only_lots(workload: Workload, kept: list[int]) -> Workload:
         for o in workload.orders
         if o.first[0] in place and o.then[0] in place
     )
-    return replace(workload, lots=tuple(workload.lots[i] for i in kept), orders=orders)
+    begun = workload.standing
+    if begun is not None:
+        done = tuple(replace(one, lot=place[one.lot]) for one in begun.done if one.lot in place)
+        begun = replace(begun, done=done)
+    return replace(workload, lots=tuple(workload.lots[i] for i in kept), orders=orders, standing=begun)

@@ -13,15 +13,27 @@ from offseason.workload.flow import stages
 from offseason.workload.model import Lot, Work, Workload
 
 
-def kept_in_time(workload: Workload, work: Iterable[Work]) -> bool:
-    """Whether every piece is followed within the time allowed, and every lapsing treatment renewed before it lapses."""
-    return not any(map(any, too_late(workload, work)))
+def kept_in_time(workload: Workload, work: Iterable[Work], *, only_new: bool = False) -> bool:
+    """Whether every piece is followed within the time allowed, and every lapsing treatment renewed before it lapses.
+
+    In a winter that has begun the work done counts too, but not what was late before it is planned anew; ``only_new``:
+    nor what must follow upon work done.
+    """
+    begun = workload.standing
+    if begun is None:
+        return not any(map(any, too_late(workload, work)))
+    done = (Work(0, one.finished_s, one.finished_s, (), one.lot, one.step, one.pieces) for one in begun.done)
+    after_s = begun.now_s if only_new else -1
+    return not any(map(any, too_late(workload, (*done, *work), since_s=begun.now_s, after_s=after_s)))
 
 
-def too_late(workload: Workload, work: Iterable[Work], *, so_far: bool = False) -> list[list[int]]:
+def too_late(
+    workload: Workload, work: Iterable[Work], *, so_far: bool = False, since_s: int = 0, after_s: int = -1
+) -> list[list[int]]:
     """Per lot and step: pieces that had it too late after another, and those whose treatment by it lapsed unrenewed.
 
-    ``so_far``: the winter is not over, so what has not been renewed yet is not counted.
+    ``so_far``: the winter is not over, so what has not been renewed yet is not counted. ``since_s``: what was due
+    before is not counted, nor what follows upon work done by ``after_s``.
     """
     by_step: dict[tuple[int, int], list[Work]] = {}
     for one in work:
@@ -30,8 +42,8 @@ def too_late(workload: Workload, work: Iterable[Work], *, so_far: bool = False) 
     for lot, entry in enumerate(workload.lots):
         late = [0] * len(entry.steps)
         if any(step.within_s is not None or step.lasts_s is not None for step in entry.steps):
-            _add_followed_late(late, entry, lot, by_step)
-            _add_lapsed(late, entry, lot, by_step, so_far=so_far)
+            _add_followed_late(late, entry, lot, by_step, since_s, after_s)
+            _add_lapsed(late, entry, lot, by_step, since_s, after_s, so_far=so_far)
         found.append(late)
     return found
 
@@ -45,16 +57,27 @@ def _moments(work: list[Work], *, finished: bool) -> np.ndarray:
     return np.sort(np.concatenate(begun)) if begun else np.empty(0, np.int64)
 
 
-def _add_followed_late(late: list[int], entry: Lot, lot: int, by_step: dict[tuple[int, int], list[Work]]) -> None:
+def _add_followed_late(
+    late: list[int], entry: Lot, lot: int, by_step: dict[tuple[int, int], list[Work]], since_s: int, after_s: int
+) -> None:
     for s, step in enumerate(entry.steps):
         if step.within_s is not None and step.within_of is not None:
             first = _moments(by_step.get((lot, step.within_of), []), finished=True)
             then = _moments(by_step.get((lot, s), []), finished=True)
-            late[s] += int(np.count_nonzero(then[: len(first)] > first[: len(then)] + step.within_s))
+            due = first[: len(then)] + step.within_s
+            counts = (due >= since_s) & (due - step.within_s > after_s)
+            late[s] += int(np.count_nonzero((then[: len(first)] > due) & counts))
 
 
 def _add_lapsed(
-    late: list[int], entry: Lot, lot: int, by_step: dict[tuple[int, int], list[Work]], *, so_far: bool
+    late: list[int],
+    entry: Lot,
+    lot: int,
+    by_step: dict[tuple[int, int], list[Work]],
+    since_s: int,
+    after_s: int,
+    *,
+    so_far: bool,
 ) -> None:
     """Combs treated for a time that had not gone on to their next stage when that lapsed, though it is asked for."""
     if entry.treat_by_s is None or entry.protect_until_s is None:
@@ -70,4 +93,5 @@ def _add_lapsed(
             then = _moments(by_step.get((lot, following), []), finished=False)
             known = then[: len(lapses)]
             left[: len(known)] = np.minimum(known, entry.protect_until_s)
-        late[stage] += int(np.count_nonzero(left > np.maximum(lapses, entry.treat_by_s)))
+        due = np.maximum(lapses, entry.treat_by_s)
+        late[stage] += int(np.count_nonzero((left > due) & (due >= since_s) & (lapses - lasts_s > after_s)))

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from itertools import accumulate
 
 import numpy as np
 
@@ -76,6 +77,45 @@ class Snapshot:
     carried: Sequence[Block] = ()
     set_up: Mapping[str, int] = field(default_factory=dict)
     called: Mapping[int, date] = field(default_factory=dict)
+
+
+def standing(m: Counts) -> Snapshot | None:
+    """How things stand before planning begins, as the workload says; None: nothing has begun."""
+    known = m.workload.standing
+    if known is None:
+        return None
+    by_step: dict[tuple[int, int], list[Ended]] = {}
+    for one in known.done:
+        by_step.setdefault((one.lot, one.step), []).append(Ended(one.finished_s, one.finished_s, one.pieces))
+    _wait_as_one_load(m, by_step)
+    ends: dict[tuple[int, int], Done] = {}
+    for key, ended in by_step.items():
+        pieces = accumulate(one.pieces for one in ended)
+        ends[key] = Done([one.last_s for one in ended], list(pieces), ended)
+    return Snapshot(m.gone, tuple(past[:, 1 : m.gone + 1] for past in m.past), ends)
+
+
+def _wait_as_one_load(m: Counts, by_step: dict[tuple[int, int], list[Ended]]) -> None:
+    """What is still in a place that takes whole loads waits from when the last of it went in, whatever was logged."""
+    for place, entry in enumerate(m.workload.places):
+        if not entry.whole_loads:
+            continue
+        stays = [(lot, s, then) for lot, some in enumerate(m.resting) for s, then, stay in some if stay.place == place]
+        closed_s = max((one.last_s for lot, s, _ in stays for one in by_step.get((lot, s), ())), default=0)
+        for lot, s, then in stays:
+            out = 0 if then is None else sum(one.pieces for one in by_step.get((lot, then), ()))
+            by_step[lot, s] = list(_still_in(by_step.get((lot, s), []), out, closed_s))
+
+
+def _still_in(ended: list[Ended], out: int, closed_s: int) -> Iterator[Ended]:
+    """The same pieces, those after the first ``out`` through when the load was closed."""
+    for one in ended:
+        gone = min(one.pieces, out)
+        out -= gone
+        if gone:
+            yield Ended(one.first_s, one.last_s, gone)
+        if gone < one.pieces:
+            yield Ended(closed_s, closed_s, one.pieces - gone)
 
 
 @dataclass(frozen=True)

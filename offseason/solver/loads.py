@@ -7,7 +7,7 @@ from collections.abc import Callable
 import numpy as np
 
 from offseason.solver.counts import Counts
-from offseason.solver.promises import Resting, held, resting_at, sessions_entered
+from offseason.solver.promises import Resting, from_now_on, held, resting_at, sessions_entered
 from offseason.solver.rows import Expr, total
 from offseason.solver.windows import at_once
 
@@ -26,7 +26,7 @@ def loads_go_in_whole(m: Counts) -> None:
             load = m.loads[place, k] = m.helping(0, 1, _any(coming))
             loads = 1 + m.workload.sessions[k].length_s // max(_shortest_wait(m, stays), 1)
             m.rows.at_most(coming - load * (entry.holds * loads), 0)
-            m.rows.at_most(held(m, k - 1, k, stays) + load * entry.holds, entry.holds)
+            from_now_on(m, held(m, k - 1, k, stays) + load * entry.holds, entry.holds)
 
 
 def loads_follow_one_another(m: Counts) -> None:

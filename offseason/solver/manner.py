@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from offseason.solver.counts import Counts
-from offseason.workload.model import Importance
+from offseason.workload.model import Importance, Work
 
 RANK = {Importance.MUST: 0, Importance.SHOULD: 1, Importance.COULD: 2}
 
@@ -19,7 +19,9 @@ class Manner:
 
     ``optional``: least importance of work to take up where no guide says. ``caution``: share of later room that work
     bound by ``within`` may count on. ``full_loads``: start a whole load only when it is at least this full.
-    ``exact``: try several orders within a session until the guide is met to the piece.
+    ``exact``: try several orders within a session until the guide is met to the piece. ``kept``: by session, work that
+    was promised to people and is kept as it was wherever it can be; ``least_s``: seconds of (lot, step) below
+    which other work beside it is not begun, but for all that is left of it.
     """
 
     guide: Sequence[np.ndarray] | None = None
@@ -28,6 +30,8 @@ class Manner:
     caution: float = 0.6
     full_loads: float = 1.0
     exact: bool = False
+    kept: Mapping[int, Sequence[Work]] | None = None
+    least_s: Mapping[tuple[int, int], int] = field(default_factory=dict)
 
 
 def wanted_totals(m: Counts, manner: Manner) -> list[list[int]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from offseason.solver.aims import AIMS, Aim, exposure, optional_work_left
@@ -44,36 +44,48 @@ COMB_OUTWEIGHS = 1_000
 
 @dataclass(frozen=True)
 class Model:
-    """Counts with all rows written, and the aims in order.
+    """Counts with all rows written, and the aims in order, as ``makers`` made them.
 
-    ``left``: in a winter that may not fit, the pieces left of (lot, step); of (lot, -1) combs left open to moths.
+    ``left``: in a winter that may not fit, the pieces left of (lot, step); of (lot, -1) combs left open to moths;
+    of (lot, -2 - step) pieces that come to the step too late after what was done before planning begins.
     """
 
     counts: Counts
     aims: tuple[Aim, ...]
+    makers: tuple[Callable[[Counts], Aim], ...] = ()
     left: Mapping[tuple[int, int], Expr] = field(default_factory=dict)
 
 
-def build(workload: Workload, kept_free: dict[int, int] | None = None) -> Model:
-    """The model of a winter that fits; ``kept_free``: seconds of people to leave free in a session."""
+def build(
+    workload: Workload,
+    kept_free: dict[int, int] | None = None,
+    makers: Sequence[Callable[[Counts], Aim]] | None = None,
+) -> Model:
+    """The model of a winter that fits; ``kept_free``: seconds of people to leave free in a session.
+
+    ``makers``: the aims in order; left out, those of the keeper's preference.
+    """
     counts = Counts.of(workload)
     for promise in PROMISES:
         promise(counts)
     enough_people(counts, kept_free)
     must_work_is_done(counts)
     comb_is_protected(counts)
-    makers = (exposure, optional_work_left, *AIMS[workload.prefer])
-    return Model(counts, tuple(make(counts) for make in makers))
+    aims = (exposure, optional_work_left, *AIMS[workload.prefer]) if makers is None else tuple(makers)
+    return Model(counts, tuple(make(counts) for make in aims), aims)
 
 
 def build_with_shortfall(workload: Workload) -> Model:
     """The model of a winter that may not fit: must-work and protection may be left, at a price that is the only aim."""
     counts = Counts.of(workload, may_leave=True)
-    for promise in PROMISES:
-        promise(counts)
-    enough_people(counts)
     left: dict[tuple[int, int], Expr] = {}
+    for promise in PROMISES:
+        if promise is not_too_late_after:
+            not_too_late_after(counts, left)
+        else:
+            promise(counts)
+    enough_people(counts)
     must_work_is_done(counts, left)
     comb_is_protected(counts, left)
-    price = total((COMB_OUTWEIGHS if step < 0 else 1, expr) for (_, step), expr in left.items())
-    return Model(counts, (Aim("must-do work left", "pieces", price),), left)
+    price = total((COMB_OUTWEIGHS if step == -1 else 1, expr) for (_, step), expr in left.items())
+    return Model(counts, (Aim("must-do work left", "pieces", price),), left=left)

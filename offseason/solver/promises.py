@@ -34,6 +34,11 @@ def counts_only_rise(m: Counts) -> None:
                 m.rows.between(m.done_in(lot, step, k), 0, m.most(lot, step, k))
 
 
+def from_now_on(m: Counts, amount: Expr, most: int) -> None:
+    """``amount <= most``, but what is above it by what was done before planning begins need only not grow."""
+    m.rows.at_most(amount, max(most, amount.constant) if m.gone else most)
+
+
 def no_step_overtakes(m: Counts) -> None:
     """``N[l,t,k] <= N[l,s,j(k)] + spare (+ pieces that pass s by: pieces[s] - N[l,s,end])``."""
     for lot, pairs in enumerate(m.follows):
@@ -46,7 +51,7 @@ def no_step_overtakes(m: Counts) -> None:
                 spare = pair.spare
                 if pair.skippable:
                     late, spare = late + m.final(lot, pair.first), spare + first.pieces
-                m.rows.at_most(late, spare)
+                from_now_on(m, late, spare)
 
 
 def none_is_taken_out_of_hand(m: Counts) -> None:
@@ -64,11 +69,11 @@ def none_is_taken_out_of_hand(m: Counts) -> None:
                     hand = m.at(lot, way.then, k) + m.at(lot, s, k)
                     hand = hand - m.at(lot, s, m.timeline.given_up(k, between, then))
                     if way.after is None:
-                        m.rows.at_most(hand, entry.count)
+                        from_now_on(m, hand, entry.count)
                     else:
                         after = entry.steps[way.after]
                         nearest = min(then, between, key=lambda step: step.seconds_each)
-                        m.rows.at_most(hand - m.at(lot, way.after, m.timeline.given_up(k, after, nearest)), 0)
+                        from_now_on(m, hand - m.at(lot, way.after, m.timeline.given_up(k, after, nearest)), 0)
 
 
 def orders_kept(m: Counts) -> None:
@@ -78,42 +83,53 @@ def orders_kept(m: Counts) -> None:
         first, then = m.workload.lots[lot].steps[step], m.workload.lots[then_lot].steps[then_step]
         for k in m.open[then_lot][then_step]:
             j = m.taken_up_after(then_lot, k, first, then)
-            m.rows.at_most(m.at(then_lot, then_step, k) - finished(m, lot, step, j) * then.pieces, 0)
+            from_now_on(m, m.at(then_lot, then_step, k) - finished(m, lot, step, j) * then.pieces, 0)
 
 
 def finished(m: Counts, lot: int, step: int, k: int) -> Expr:
     """1 where all pieces of the step are through by the end of session ``k``: ``pieces * F <= N``."""
     count, pieces = m.at(lot, step, k), m.workload.lots[lot].steps[step].pieces
-    if pieces == 1 or not count.terms:
+    if not count.terms:
+        return Expr({}, int(count.constant >= pieces))
+    if pieces == 1:
         return count
     known = m.finished.setdefault((lot, step), {})
     (variable,) = count.terms
     if variable not in known:
-        known[variable] = m.helping(0, 1, lambda x: int(x[variable] >= pieces))
+        known[variable] = m.helping(0, 1, lambda x: int(count.value(x) >= pieces))
         m.rows.at_least(count - known[variable] * pieces, 0)
     return known[variable]
 
 
-def not_too_late_after(m: Counts) -> None:
+def not_too_late_after(m: Counts, shortfall: dict[tuple[int, int], Expr] | None = None) -> None:
     """``N[l,t,k'] >= N[l,s,k]`` with k' the last session in which a piece can be done in time after the end of k.
 
     Where not every piece comes to step t: or ``N[l,t,k'] = N[l,t,end]``, all that do come to it are through by k'.
+    With ``shortfall``, pieces through s before planning begins may come too late at a price, put there by (lot, -2 - t).
     """
     for lot, entry in enumerate(m.workload.lots):
         for then, step in enumerate(entry.steps):
             if step.within_s is None or step.within_of is None:
                 continue
-            for k in m.open[lot][step.within_of]:
+            for k in (*range(m.gone), *m.open[lot][step.within_of]):
                 end_s = m.workload.sessions[k].ends_s + step.within_s - step.seconds_each
                 last = m.timeline.last_starting_by(end_s)
-                if last < len(m.workload.sessions) - 1:
+                if m.gone <= last < len(m.workload.sessions) - 1:
                     behind = m.at(lot, step.within_of, k) - m.at(lot, then, last)
                     if step.importance is not Importance.MUST or step.pieces < entry.steps[step.within_of].pieces:
                         to_come = m.final(lot, then) - m.at(lot, then, last)
                         all_came = m.helping(0, 1, _none(to_come))
                         m.rows.at_most(to_come + all_came * step.pieces, step.pieces)
                         behind -= all_came * entry.count
+                    if shortfall is not None and k < m.gone:
+                        behind -= _late_at_a_price(m, shortfall, (lot, -2 - then), behind)
                     m.rows.at_most(behind, 0)
+
+
+def _late_at_a_price(m: Counts, shortfall: dict[tuple[int, int], Expr], key: tuple[int, int], behind: Expr) -> Expr:
+    late = m.helping(0, m.workload.lots[key[0]].count, lambda x: max(0, behind.value(x)))
+    shortfall[key] = shortfall.get(key, Expr()) + late
+    return late
 
 
 def must_work_is_done(m: Counts, shortfall: dict[tuple[int, int], Expr] | None = None) -> None:
@@ -253,9 +269,12 @@ def space_kept(m: Counts) -> None:
             continue
         stays = resting_at(m, place)
         for k in sessions_entered(m, stays):
-            m.rows.at_most(held(m, k, k, stays), entry.holds)
-        for arrives_s in sorted({m.workload.lots[lot].arrives_s for lot, stage, _, _ in stays if stage < 0}):
+            from_now_on(m, held(m, k, k, stays), entry.holds)
+        arrivals = {m.workload.lots[lot].arrives_s for lot, stage, _, _ in stays if stage < 0}
+        for arrives_s in sorted(arrives_s for arrives_s in arrivals if not m.is_over(arrives_s)):
             there, coming = _found_by(m, arrives_s, stays)
+            if not there.terms and m.gone:
+                continue  # there is no time left to clear the place
             m.rows.at_most(there + coming, entry.holds)
             if entry.whole_loads:
                 m.rows.at_most(there, 0)
@@ -293,5 +312,5 @@ def sessions_entered(m: Counts, stays: list[Resting]) -> list[int]:
             entered.update(m.open[lot][stage])
         else:
             first = m.timeline.first_starting_at(m.workload.lots[lot].arrives_s)
-            entered.update(k for k in (max(first - 1, 0), first) if k < len(m.workload.sessions))
+            entered.update(k for k in (max(first - 1, 0), first) if m.gone <= k < len(m.workload.sessions))
     return sorted(entered)

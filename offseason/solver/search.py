@@ -38,11 +38,12 @@ def solve(
     except KeyboardInterrupt:
         if hunt.best is None:
             raise
-        return _schedule(hunt, stopped=True)
-    return _schedule(hunt, stopped=False)
+        return schedule_of(hunt, stopped=True)
+    return schedule_of(hunt, stopped=False)
 
 
-def _schedule(hunt: Hunt, *, stopped: bool) -> Schedule:
+def schedule_of(hunt: Hunt, *, stopped: bool) -> Schedule:
+    """The best plan of a hunt that found one."""
     aims = range(len(hunt.model.aims))
     return Schedule(
         work=hunt.best.work if hunt.best else (),

@@ -12,6 +12,7 @@ from offseason.solver.improve import EXACT_MANNERS, LED_MANNERS
 from offseason.solver.manner import Manner
 from offseason.solver.model import build_with_shortfall
 from offseason.solver.relaxation import Relaxation, rounded_up
+from offseason.solver.rows import Expr
 from offseason.solver.windows import with_whole_stretches
 from offseason.workload.model import Schedule, Workload
 
@@ -28,6 +29,7 @@ LEAST_S = 0.5
 def least_shortfall(workload: Workload, hunt: Hunt) -> Schedule | None:
     """Search for the least that must be left. None: a plan that keeps every promise was found, and is in ``hunt``."""
     short = Hunt(build_with_shortfall(workload), hunt.settings)
+    short.may_be_late = True
     hunt.report(None, "looking for a plan in which all fits")
     for manner in FIRST_MANNERS:
         short.dispatch(manner)
@@ -107,15 +109,32 @@ def _schedule(short: Hunt, *, certain: bool) -> Schedule:
 
 
 def _left(short: Hunt) -> tuple[tuple[int, int, int], ...]:
-    """(lot, step, pieces) left; of combs that are done, but too late for the moths, the step that makes them safe."""
-    lots = short.model.counts.workload.lots
-    found: list[tuple[int, int, int]] = []
-    for (lot, s), expr in sorted(short.model.left.items(), key=lambda item: (item[0][0], item[0][1] < 0, item[0][1])):
-        steps = lots[lot].steps
-        most = lots[lot].count if s < 0 else steps[s].pieces
-        pieces = expr.value(short.best.point) if short.best else most
-        done_too_late = s < 0 and steps and not any(there == lot for there, _, _ in found)
-        if pieces and (s >= 0 or done_too_late):
-            safe = next((i for i, step in enumerate(steps) if step.protected), len(steps) - 1)
-            found.append((lot, s if s >= 0 else safe, pieces))
-    return tuple(found)
+    """(lot, step, pieces) left; of combs that are done, but too late for the moths, the step that makes them safe.
+
+    Of pieces that come to a step too late after what was done: that step.
+    """
+    found: dict[tuple[int, int], int] = {}
+    for (lot, s), expr in sorted(short.model.left.items(), key=lambda item: (item[0][0], item[0][1] < 0, -item[0][1])):
+        pieces, step = _pieces_left(short, lot, s, expr), _step_of(short, lot, s)
+        told = s == -1 and any(there == lot for there, _ in found)
+        if pieces and step is not None and not told:
+            found[lot, step] = max(pieces, found.get((lot, step), 0))
+    return tuple((*key, pieces) for key, pieces in sorted(found.items()))
+
+
+def _pieces_left(short: Hunt, lot: int, s: int, expr: Expr) -> int:
+    entry = short.model.counts.workload.lots[lot]
+    if short.best is not None:
+        left = expr.value(short.best.point)
+        return min(left, entry.count) if s < 0 else left
+    return entry.count if s < 0 else entry.steps[s].pieces - int(short.model.counts.past[lot][s, -1])
+
+
+def _step_of(short: Hunt, lot: int, s: int) -> int | None:
+    """The step that is left; None where the lot has none."""
+    steps = short.model.counts.workload.lots[lot].steps
+    if s >= 0:
+        return s
+    if s <= -2:
+        return -2 - s
+    return next((i for i, step in enumerate(steps) if step.protected), len(steps) - 1) if steps else None

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from offseason.workload.flow import follows
-from offseason.workload.model import Importance, Lot, Session, Step, Workload
+from offseason.workload.model import Importance, Lot, Session, Standing, Step, Workload
 
 
 @dataclass(frozen=True)
@@ -46,6 +47,10 @@ class Timeline:
     def surely_given_up(self, k: int, first: Step) -> int:
         """Last session all of whose pieces of ``first`` have waited by the start of ``k`` (no wait: ``k``); or -1."""
         return self.last_ending_by(first.finished_by_s(self._starts[k])) if first.waits else k
+
+    def gone(self, standing: Standing | None) -> int:
+        """How many sessions are over before planning begins."""
+        return 0 if standing is None else bisect_right(self._ends, standing.now_s)
 
     def last_starting_by(self, time_s: int) -> int:
         """Last session that has started by ``time_s``; -1: none."""
@@ -147,27 +152,34 @@ def crew_throughout(workload: Workload, step: Step, first: int, last: int) -> fr
     return frozenset.intersection(*crews)
 
 
-def open_sessions(workload: Workload, *, may_leave: bool = False) -> tuple[tuple[tuple[int, ...], ...], ...]:
+def open_sessions(
+    workload: Workload, done: Sequence[Sequence[int]], *, may_leave: bool = False
+) -> tuple[tuple[tuple[int, ...], ...], ...]:
     """For each lot and step: the sessions in which its count may rise, in order of time.
 
     A session stays open only if the steps before can have given pieces up by then, and if the must-work after it
-    can still follow; with ``may_leave``, work may be done though what comes after it must be left.
+    can still follow; with ``may_leave``, work may be done though what comes after it must be left. ``done``: per lot
+    and step the pieces done before planning begins.
     """
     timeline = Timeline(workload.sessions)
-    return tuple(_open_for(workload, timeline, lot, may_leave) for lot in workload.lots)
+    return tuple(
+        _open_for(workload, timeline, lot, through, may_leave) for lot, through in zip(workload.lots, done, strict=True)
+    )
 
 
-def _open_for(workload: Workload, timeline: Timeline, lot: Lot, may_leave: bool) -> tuple[tuple[int, ...], ...]:
+def _open_for(
+    workload: Workload, timeline: Timeline, lot: Lot, done: Sequence[int], may_leave: bool
+) -> tuple[tuple[int, ...], ...]:
     found: list[list[int]] = []
-    for step in lot.steps:
+    for step, through in zip(lot.steps, done, strict=True):
         last = len(timeline.sessions) - 1 if lot.ready_by_s is None else timeline.last_ending_by(lot.ready_by_s)
-        first = timeline.first_starting_at(lot.arrives_s)
+        first = max(timeline.first_starting_at(lot.arrives_s), timeline.gone(workload.standing))
         fits = [
             k
-            for k in range(first, last + 1)
+            for k in (range(first, last + 1) if through < step.pieces else ())
             if most_pieces(workload, timeline.sessions[k], step, set_up_before=timeline.stretch[k] < k) > 0
         ]
-        if lot.count == 1:
+        if lot.count == 1 and through < step.pieces:
             fits = sorted(
                 {
                     *fits,
@@ -178,11 +190,13 @@ def _open_for(workload: Workload, timeline: Timeline, lot: Lot, may_leave: bool)
     binding = [f for f in follows(lot) if f.spare == 0 and not f.skippable]
     for pair in binding:
         before, one, two = found[pair.first], lot.steps[pair.first], lot.steps[pair.then]
-        found[pair.then] = [k for k in found[pair.then] if before and timeline.given_up(k, one, two) >= before[0]]
+        if done[pair.first] <= 0:
+            found[pair.then] = [k for k in found[pair.then] if before and timeline.given_up(k, one, two) >= before[0]]
     for pair in reversed([] if may_leave else binding):
         after = found[pair.then]
         if (
-            lot.steps[pair.then].importance is Importance.MUST
+            done[pair.then] < lot.steps[pair.then].pieces
+            and lot.steps[pair.then].importance is Importance.MUST
             and lot.steps[pair.first].pieces <= lot.steps[pair.then].pieces
         ):
             last = timeline.given_up(after[-1], lot.steps[pair.first], lot.steps[pair.then]) if after else -1

@@ -1,4 +1,4 @@
-"""Water in the air: saturation pressure, dew point, and how far a surface stays clear of dew."""
+"""Water in the air: saturation pressure and dew point."""
 
 from __future__ import annotations
 
@@ -22,14 +22,6 @@ def saturation_pressure_hpa(celsius: float) -> float:
     return HPA_AT_ZERO * math.exp(SLOPE * celsius / (OFFSET_CELSIUS + celsius))
 
 
-def vapour_pressure_deficit_hpa(celsius: float, humidity_percent: float) -> float:
-    """How much more water vapour the air could take up, in hPa; 0 in saturated air.
-
-    Source: derived here from the saturation pressure of WMO-No. 8.
-    """
-    return saturation_pressure_hpa(celsius) * (1 - checked_humidity_percent(humidity_percent) / 100)
-
-
 def dew_point_celsius(celsius: float, humidity_percent: float) -> float:
     """Temperature in °C at which dew forms from air of this temperature and relative humidity, over water.
 
@@ -42,13 +34,3 @@ def dew_point_celsius(celsius: float, humidity_percent: float) -> float:
         raise ValueError("Air of 0 % humidity has no dew point; give a per cent above 0 and up to 100.")
     g = math.log(humidity_percent / 100) + SLOPE * celsius / (OFFSET_CELSIUS + celsius)
     return OFFSET_CELSIUS * g / (SLOPE - g)
-
-
-def dew_point_margin_k(celsius: float, humidity_percent: float, *, surface_celsius: float | None = None) -> float:
-    """How many kelvin a surface is warmer than the dew point of the air; below 0 it is wet.
-
-    ``surface_celsius`` left out: the surface is as warm as the air. At night under open sky it is colder.
-    Source: derived here from the dew point of WMO-No. 8.
-    """
-    surface = celsius if surface_celsius is None else checked_celsius(surface_celsius)
-    return surface - dew_point_celsius(celsius, humidity_percent)

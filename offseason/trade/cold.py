@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from offseason.trade.limits import checked_amount, checked_celsius
+from offseason.trade.limits import checked_celsius
 
 # Published: Standard methods for wax moth research, J. Apic. Res. 52(1), 2013, 5.8.1 (doi 10.3896/IBRA.1.52.1.10).
 # °C in the core of the comb -> hours; coldest first.
@@ -107,14 +107,3 @@ def freezer_stay_hours(comb: str | None, bagged: bool = False, *, freezer_celsiu
         if core > freezer_celsius
     )
     return max(ORDINARY_STAY_HOURS if light and not bagged else WHOLE_BOX_STAY_HOURS, cool_and_kill)
-
-
-def freezer_loads(combs: int, holds: int) -> int:
-    """How many times a freezer that holds so many combs has to be filled for all of them (derived here).
-
-    Errors: ValueError where the freezer holds nothing or the combs are below 0.
-    """
-    checked_amount(combs, "The number of combs")
-    if holds < 1:
-        raise ValueError(f"A freezer that holds {holds} combs freezes none; give the combs it holds, 1 or more.")
-    return -(-combs // holds)

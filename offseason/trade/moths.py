@@ -7,7 +7,7 @@ estimate to plan with, never a prediction.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import date, timedelta
 
 from offseason.trade.limits import checked_celsius
@@ -26,12 +26,9 @@ ARRESTED_CELSIUS = 12.0  # published, Swiss bee health service leaflet 4.4.2: de
 LONGEST_UNTREATED_DAYS = 7  # derived here, for comb taken off in the season
 UNKNOWN_STORE_CELSIUS = 20.0  # ours
 
-# Comb that moths take to first comes first; common practice, no source. Honey beside wet comb is ours.
-RISK_ORDER = ("pollen", "brood", "wet", "honey", "dry")
 _CARRIES_EGGS = ("brood", "pollen")
 
 _DAY = timedelta(days=1)
-_TRAILING_DAYS = 7
 _ROUNDING = 1e-9
 
 
@@ -41,11 +38,6 @@ def daily_heat(celsius: float) -> float:
     Source: derived here.
     """
     return max(0.0, min(checked_celsius(celsius), WARMEST_COUNTED_CELSIUS) - BASE_CELSIUS)
-
-
-def degree_days(days: Iterable[float]) -> float:
-    """Degree-days of several days together, from their daily means in °C (derived here)."""
-    return math.fsum(daily_heat(celsius) for celsius in days)
 
 
 def days_until(needed_degree_days: float, celsius: float) -> float | None:
@@ -167,28 +159,3 @@ def _with_unknown_days(store_celsius: float | Mapping[date, float] | None, first
     count = (max(store_celsius, default=first - _DAY) - first).days + 1
     means = ((day, store_celsius.get(day, math.nan)) for day in (first + n * _DAY for n in range(count)))
     return {day: UNKNOWN_STORE_CELSIUS if math.isnan(mean) else mean for day, mean in means}
-
-
-def season_start_from(daily_means: Mapping[date, float]) -> date | None:
-    """First day whose mean of the 7 days up to it is 10 °C or more; None: not within the days given.
-
-    ``daily_means``: °C by day; days with one of the 7 missing are not judged. Source: derived here.
-    """
-    return next((day for day, mean in _trailing_means(daily_means) if mean >= BASE_CELSIUS), None)
-
-
-def season_end_from(daily_means: Mapping[date, float], midsummer: date) -> date | None:
-    """First day after ``midsummer`` whose mean of the 7 days up to it is below 10 °C; None: the season does not end.
-
-    ``daily_means`` as for ``season_start_from``. Source: derived here.
-    """
-    later = ((day, mean) for day, mean in _trailing_means(daily_means) if day > midsummer)
-    return next((day for day, mean in later if mean < BASE_CELSIUS), None)
-
-
-def _trailing_means(daily_means: Mapping[date, float]) -> Iterable[tuple[date, float]]:
-    for day in sorted(daily_means):
-        week = [day - n * _DAY for n in range(_TRAILING_DAYS)]
-        if all(past in daily_means for past in week):
-            # a mean of exactly 10 must not fall below it by rounding
-            yield day, round(math.fsum(checked_celsius(daily_means[past]) for past in week) / _TRAILING_DAYS, 9)

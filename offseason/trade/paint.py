@@ -5,7 +5,7 @@ The label of the product comes before every number here.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from types import MappingProxyType
 
 from offseason.trade.limits import HIGHEST_CELSIUS as HOTTEST_PLACE_CELSIUS
@@ -14,7 +14,6 @@ from offseason.trade.limits import checked_amount, checked_celsius, checked_humi
 # Common practice, no source: sooner where sun, rain and frost are hard on paint.
 YEARS_BETWEEN_PAINTINGS: Mapping[str, int] = MappingProxyType({"harsh": 3, "moderate": 4, "mild": 5})
 
-DRYING_KINDS = ("latex", "oil", "glue")
 # Latex and oil published: USDA Forest Products Laboratory, Wood Handbook, chapter 16; glue published (white glue).
 LOWEST_CELSIUS: Mapping[str, float] = MappingProxyType({"latex": 10.0, "oil": 4.0, "glue": 10.0})
 # Colder than this nobody says that it dries. Latex published: the coldest point of the maker's data sheet.
@@ -111,22 +110,6 @@ def drying_part(kind: str, celsius: float, humidity_percent: float) -> float:
         return 1 / drying_hours(kind, celsius, UNKNOWN_HUMIDITY_PERCENT) if warm else 0.0
     dry = 0 <= humidity_percent <= HIGHEST_HUMIDITY_PERCENT
     return 1 / drying_hours(kind, celsius, humidity_percent) if warm and dry else 0.0
-
-
-def hours_until_dry(kind: str, hourly: Iterable[tuple[float, float] | None]) -> float | None:
-    """Hours until dry where the air changes: hour by hour (°C, per cent humidity), in order; None: not dry by then.
-
-    Adds up each hour's ``drying_part`` until the parts make 1 (derived here). An hour that is missing (None) adds
-    nothing: not known to dry is not taken as drying.
-    Errors: ValueError for a kind that does not dry here.
-    """
-    done = 0.0
-    for hour, air in enumerate(hourly):
-        part = 0.0 if air is None else drying_part(kind, *air)
-        if part > 0 and done + part >= 1 - 1e-12:
-            return hour + (1 - done) / part
-        done += part
-    return None
 
 
 def litres(area_m2: float, coats: int, m2_per_litre: float = 9.0, waste: float = 0.10) -> float:

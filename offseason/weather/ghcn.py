@@ -16,7 +16,7 @@ import numpy as np
 from offseason.scenario.nearest import listed, offer
 from offseason.weather.clocks import days_of
 from offseason.weather.notes import counted, fault, grouped, too_many
-from offseason.weather.records import Note
+from offseason.weather.records import Note, SeveralStationsError
 from offseason.weather.table import TRACE_MM, Column, Table
 from offseason.weather.units import UNITS
 
@@ -31,6 +31,10 @@ _ELEMENTS: Mapping[str, tuple[str, str, int]] = MappingProxyType(
     }
 )
 _WHOLE = re.compile("-?[0-9]{1,6}")
+_IN_TENTHS = (
+    ". Raw, 128 is 12.8 °C: take the file as it is published, or write the days in the plain layout, which says its "
+    "units, as in day,lowest [°C],highest [°C],rain [mm]"
+)
 _NO_LINE = np.iinfo(np.int64).max
 _MISSING = -9999
 _TRACE = "T"
@@ -85,9 +89,9 @@ def _is_whole(fields: Sequence[str]) -> bool:
     return 4 <= len(fields) <= 8 and _STATION.fullmatch(fields[0]) is not None
 
 
-def _set_aside(rows: list[int], total: int, what: str, file: str, notes: list[Note]) -> None:
+def _set_aside(rows: list[int], total: int, what: str, file: str, notes: list[Note], remedy: str = "") -> None:
     if too_many(len(rows), total):
-        raise fault(file, rows[0], f"{what}; so in {counted(len(rows), 'line')} of {total:,}")
+        raise fault(file, rows[0], f"{what}; so in {counted(len(rows), 'line')} of {total:,}{remedy}")
     if rows:
         notes.append(grouped(rows, what))
 
@@ -101,9 +105,8 @@ def _station(stations: list[str], asked: str | None, file: str) -> str:
         )
     if len(stations) > 1:
         shown = listed([*stations[:10], *([f"{len(stations) - 10:,} more"] if len(stations) > 10 else [])])
-        raise fault(
-            file, None, f"there are several stations here: {shown}; say which with station, or keep the lines of one"
-        )
+        remedy = f"say which with --station, as in --station {stations[0]}, or keep the lines of one"
+        raise SeveralStationsError(f"{file}: there are several stations here: {shown}", remedy)
     return stations[0]
 
 
@@ -142,7 +145,7 @@ def _values(ours: Sequence[_Line], file: str, notes: list[Note]) -> _Values:
             trace = line.element == "PRCP" and line.measured == _TRACE and int(line.value) == 0
             of_element[day] = (TRACE_MM * 10 if trace else float(line.value), line.row)
     for text, rows in slips.items():
-        _set_aside(rows, len(ours), text, file, notes)
+        _set_aside(rows, len(ours), text, file, notes, _IN_TENTHS if "whole number" in text else "")
     notes += [grouped(rows, text) for text, rows in sorted(doubts.items())]
     return values
 

@@ -2,25 +2,18 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from offseason.scenario.nearest import listed, nearest, offer
+from offseason.weather.first_lines import refuse_other_layouts
+from offseason.weather.headings import LONGEST_LINE, fields_of, heading, separator_of
 from offseason.weather.notes import fault, quoted
 from offseason.weather.records import Note
 from offseason.weather.table import DAILY_COLUMNS, HOURLY_COLUMNS
 from offseason.weather.units import UNITS, Unit, unit_named
 
-SEPARATORS = (";", "\t", ",")
-LONGEST_LINE = 20_000
-
-_HEADING = re.compile(r"\s*(?P<word>.*?)\s*(?:[\[(]\s*(?P<unit>[^\])]*?)\s*[\])])?\s*", re.DOTALL)
-_ALSO = {
-    "date": "day", "relative humidity": "humidity", "air temperature": "temperature", "dewpoint": "dew point",
-    "wind speed": "wind", "precipitation": "rain", "lowest temperature": "lowest", "highest temperature": "highest",
-}  # fmt: skip
 _ANY = ("time", "day", *HOURLY_COLUMNS, *DAILY_COLUMNS)
 _WORDS_KNOWN = frozenset(part for word in _ANY for part in word.split())
 
@@ -44,11 +37,12 @@ class Header:
 def header_of(line: str, row: int, file: str) -> Header:
     """What the header line says. Raises WeatherFileError with what to write instead."""
     separator, fields = _separated(line, row, file)
-    headings = [_heading(field) for field in fields]
+    headings = [heading(field) for field in fields]
     words = [word for word, _ in headings]
     if re.match(r"[0-9]{4}[-/][0-9]", words[0]):
         text = "the file begins with data; put a line of column names first, such as"
         raise fault(file, row, f"{text} time [UTC],temperature [°C] or day,lowest [°C],highest [°C]")
+    refuse_other_layouts(fields, row, file)
     hourly = _by_the_hour(words, row, file)
     kinds = HOURLY_COLUMNS if hourly else DAILY_COLUMNS
     clock = "time" if hourly else "day"
@@ -77,8 +71,8 @@ def _separated(line: str, row: int, file: str) -> tuple[str, list[str]]:
     """What sets the columns apart, and their headings."""
     if len(line) > LONGEST_LINE:
         raise fault(file, row, "the first line is far too long for column names; save the records as CSV")
-    separator = max(SEPARATORS, key=line.count)
-    if line.count(separator) == 0:
+    separator = separator_of(line)
+    if separator is None:
         text = "the columns are not set apart; put a comma, a semicolon or a tab between them, as in"
         raise fault(file, row, f"{text} time [UTC],temperature [°C]")
     fields = fields_of(line, separator)
@@ -87,19 +81,6 @@ def _separated(line: str, row: int, file: str) -> tuple[str, list[str]]:
     if not fields:
         raise fault(file, row, "the columns have no names; begin with a line such as time [UTC],temperature [°C]")
     return separator, fields
-
-
-def fields_of(line: str, separator: str) -> list[str]:
-    """The fields of one line; a field in double quotes may hold the separator. Raises csv.Error."""
-    return next(csv.reader([line], delimiter=separator)) if '"' in line else line.split(separator)
-
-
-def _heading(field: str) -> tuple[str, str | None]:
-    found = _HEADING.fullmatch(field)
-    if found is None:
-        return field.strip().casefold(), None
-    word = re.sub(r"[\s_]+", " ", found["word"]).casefold()
-    return _ALSO.get(word, word), found["unit"]
 
 
 def _by_the_hour(words: list[str], row: int, file: str) -> bool:

@@ -19,30 +19,36 @@ def lines_of(path: Path) -> list[str]:
     Reads UTF-8 with or without a mark, UTF-16 with one, else Windows-1252. Raises WeatherFileError.
     """
     data = _bytes_of(path)
-    text = _text_of(data, path.name)
+    text = _text_of(data, name_of(path))
     if not text.strip():
-        raise fault(path.name, None, "the file is empty; it needs a line of column names and rows below it")
+        raise fault(name_of(path), None, "the file is empty; it needs a line of column names and rows below it")
     return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
 
 
+def name_of(path: Path) -> str:
+    """How the file is called in what is said of it; ``.`` and ``/`` have no name but themselves."""
+    return path.name or str(path)
+
+
 def _bytes_of(path: Path) -> bytes:
+    name = name_of(path)
     try:
         mode = path.stat().st_mode
         if stat.S_ISDIR(mode):
-            raise fault(path.name, None, "this is a folder; name the weather file itself")
+            raise fault(name, None, "this is a folder; name the weather file itself")
         if not stat.S_ISREG(mode):
-            raise fault(path.name, None, "this is not a file; name the weather file itself")
+            raise fault(name, None, "this is not a file; name the weather file itself")
         with path.open("rb") as stream:
             data = stream.read(MAX_BYTES + 1)
     except (FileNotFoundError, NotADirectoryError):
-        raise fault(path.name, None, "there is no file of this name") from None
+        raise fault(name, None, "there is no file of this name") from None
     except PermissionError:
-        raise fault(path.name, None, "you are not allowed to read this file") from None
+        raise fault(name, None, "you are not allowed to read this file") from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the name is not one a file can have"
-        raise fault(path.name, None, f"the file cannot be read: {reason}") from None
+        raise fault(name, None, f"the file cannot be read: {reason}") from None
     if len(data) > MAX_BYTES:
-        raise fault(path.name, None, f"the file is larger than {MAX_BYTES // 1_000_000} MB; keep one place's rows only")
+        raise fault(name, None, f"the file is larger than {MAX_BYTES // 1_000_000} MB; keep one place's rows only")
     return data
 
 

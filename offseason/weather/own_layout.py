@@ -10,7 +10,9 @@ from itertools import compress
 import numpy as np
 
 from offseason.weather.clocks import days_of, seconds_of, times_of, zone_named
-from offseason.weather.header import Header, fields_of, header_of
+from offseason.weather.first_lines import refuse_lines_above
+from offseason.weather.header import Header, header_of
+from offseason.weather.headings import fields_of
 from offseason.weather.notes import counted, fault, grouped, quoted, too_many
 from offseason.weather.numbers import numbers_of
 from offseason.weather.records import Note
@@ -23,6 +25,7 @@ def own_table(lines: Sequence[str], file: str, timezone: str | None) -> tuple[Ta
     Raises WeatherFileError where the header, or more than a few rows, cannot be read.
     """
     top = next(n for n, line in enumerate(lines) if line.strip())
+    refuse_lines_above(lines, top, file)
     header = header_of(lines[top], top + 1, file)
     notes = list(header.notes)
     across, rows, total = _whole_rows(lines, top + 1, header, file, notes)

@@ -9,6 +9,7 @@ import numpy as np
 from offseason.scenario.nearest import listed
 from offseason.trade.limits import HIGHEST_CELSIUS, LOWEST_CELSIUS
 from offseason.weather.likely_units import likely_units
+from offseason.weather.marks import marks_of, same_number, without
 from offseason.weather.notes import counted, fault, grouped, too_many
 from offseason.weather.records import Floats, Note
 from offseason.weather.table import Column, Flags, Table
@@ -66,25 +67,60 @@ def _bounds(column: Column, hourly: bool) -> tuple[float, float, str]:
 
 
 def _possible(column: Column, hourly: bool, file: str, notes: list[Note]) -> Floats:
-    values = column.si
+    column = _without_marks(column, hourly, notes)
+    values = _in_si(column)
     if column.name == "humidity":
-        values[(values > 100) & (values <= _SATURATED_PERCENT)] = 100.0
         _refuse_fractions(column, file)
     lowest, highest, unit = _bounds(column, hourly)
-    outside: Flags = (values < lowest) | (values > highest)
-    # A value may be as hot as that, many are not: so °F in a mild winter is found out.
-    never_often = outside | (values > _HEAT_CELSIUS) if column.kind == "temperature" else outside
+    outside, never_often = _wrong(column, values, hourly)
     wrong = int(never_often.sum())
     if too_many(wrong, int(np.isfinite(values).sum())):
         shown, row = _first(column, values, never_often, unit)
         more = f", and {wrong - 1:,} more of {len(values):,} values" if wrong > 1 else ""
-        raise fault(file, row, f"{shown}{more}: no place has the like so often; {_other_unit(column)}")
+        remedy = _remedy(column, outside, never_often)
+        raise fault(file, row, f"{shown}{more}: no place has the like so often; {remedy}")
     if outside.any():
         shown, _ = _first(column, values, outside, unit)
         text = f"{shown} is outside {lowest:g} to {highest:g} {unit}; taken as unknown"
         notes.append(grouped(column.rows[outside], text))
         values[outside] = np.nan
     return values
+
+
+def _in_si(column: Column) -> Floats:
+    values = column.si
+    if column.name == "humidity":
+        values[(values > 100) & (values <= _SATURATED_PERCENT)] = 100.0
+    return values
+
+
+def _wrong(column: Column, values: Floats, hourly: bool) -> tuple[Flags, Flags]:
+    """Where the values are such as no place has, and where such as no place has often."""
+    lowest, highest, _ = _bounds(column, hourly)
+    outside: Flags = (values < lowest) | (values > highest)
+    # A value may be as hot as that, many are not: so °F in a mild winter is found out.
+    return outside, outside | (values > _HEAT_CELSIUS) if column.kind == "temperature" else outside
+
+
+def _without_marks(column: Column, hourly: bool, notes: list[Note]) -> Column:
+    """The column without numbers that stand for missing; where the rest cannot be either, 99 may be one of many °F."""
+    marks = marks_of(column, _wrong(column, _in_si(column), hourly)[0], hourly)
+    if not marks.any():
+        return column
+    rest, said = without(column, marks)
+    if too_many(int(_wrong(rest, _in_si(rest), hourly)[1].sum()), int(np.isfinite(rest.written).sum())):
+        low, high = np.nanmin(rest.written), np.nanmax(rest.written)
+        span = high - low
+        return without(column, marks & ((column.written > high + span) | (column.written < low - span)))[0]
+    notes += said
+    return rest
+
+
+def _remedy(column: Column, outside: Flags, wrong: Flags) -> str:
+    number = same_number(column.written, wrong)
+    if number is None or not outside[column.written == number].all():
+        return _other_unit(column)
+    return f"{number:.12g} again and again looks like a mark for missing; leave the field empty where nothing is known"
 
 
 def _first(column: Column, values: Floats, which: Flags, unit: str) -> tuple[str, int]:

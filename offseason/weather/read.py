@@ -9,7 +9,7 @@ from offseason.weather.clocks import local_zone
 from offseason.weather.day_course import note_of_wrong_clock
 from offseason.weather.ghcn import ghcn_table, is_ghcn
 from offseason.weather.grid import gridded
-from offseason.weather.lines import lines_of
+from offseason.weather.lines import lines_of, name_of
 from offseason.weather.own_layout import own_table
 from offseason.weather.plausible import plausible, unlikely
 from offseason.weather.records import Hourly, Reading
@@ -22,7 +22,7 @@ def read_weather_file(path: Path, *, timezone: str | None = None, station: str |
     changes, taken as UTC). ``station``: which station of raw GHCN-Daily is meant, where the file holds several.
     Raises WeatherFileError, with a sentence for the keeper, where the file cannot be used.
     """
-    file = path.name or str(path)
+    file = name_of(path)
     local = local_zone(timezone, file)
     lines = lines_of(path)
     raw = is_ghcn(lines)
@@ -33,4 +33,5 @@ def read_weather_file(path: Path, *, timezone: str | None = None, station: str |
     record = gridded(table, values, file, notes)
     if isinstance(record, Hourly) and (note := note_of_wrong_clock(record, local, timezone, table.zone)):
         notes.append(note)
-    return Reading(record, rows, tuple(notes))
+    # What is said of the whole file, then row by row.
+    return Reading(record, rows, tuple(sorted(notes, key=lambda note: note.row or 0)))

@@ -79,3 +79,11 @@ class Reading:
 
 class WeatherFileError(Exception):
     """A weather file that cannot be used; the text is a sentence for the keeper: where, what, what instead."""
+
+
+class SeveralStationsError(WeatherFileError):
+    """A file with the days of several stations, none of which was chosen; ``found`` says so without what to do."""
+
+    def __init__(self, found: str, remedy: str) -> None:
+        super().__init__(f"{found}; {remedy}")
+        self.found = found

@@ -59,7 +59,9 @@ def past_said(
 def unknown_said(files: Sequence[str], *, beyond: bool) -> str:
     """That nothing stands for the days not forecast, and so none of them is fit. ``files``: those of the history."""
     days = "Beyond it no day is" if beyond else "No day is"
-    why = f"{listed(files)} {_verb(files, 'has', 'have')} no whole past winter" if files else "no history: is given"
+    why = "no file of past winters stands under history:"
+    if files:
+        why = f"{listed(files)} {_verb(files, 'has', 'have')} no whole past winter"
     return f"{days} fit but by hours written under windows:, for {why}."
 
 
@@ -88,7 +90,8 @@ def moths_said(season: MothSeason, files: Sequence[str], span: Span) -> str:
     if moths is None:
         last = day_text(span.day(span.at(span.season_last) + SPRING_DAYS_AFTER))
         return (
-            f"When moths fly is not known: no spring in {listed(files)} is seen to warm up before {last}; write moths:."
+            f"When moths fly is not known: no spring in {listed(files)} is seen to warm up before {last}. So no "
+            "protection of comb is planned; write moths: and in it season_starts: with the day they first fly here."
         )
     if moths.season_starts == span.season_first and moths.season_ends is None:
         return f"Moths are taken to fly all winter, by {_years(season.springs, 'winter')} {_ESTIMATE}."

@@ -1,6 +1,7 @@
 """When wax moths fly, from the daily means of several past years: from when in spring, until when in autumn.
 
-The rule for one year is that of ``offseason.trade.moths`` (derived there), here for many years at once.
+The rule for one year is derived here, for many years at once: the season starts on the first day whose trailing 7-day
+mean is 10 °C or more, and ends on the first day after midsummer whose trailing 7-day mean is below 10 °C.
 """
 
 from __future__ import annotations
@@ -51,7 +52,7 @@ def flights(daily_means: Floats, span: Span) -> list[Flight]:
     The season ends on the first day after midsummer whose trailing 7-day mean is below 10 °C, and starts on the first
     one after midwinter, and after that end, with 10 °C or more. Days with one of the 7 unknown are not judged, so gaps
     make an end or a start later and never earlier. It never ends where no end is found up to two months after
-    midwinter, though the coldest four months are known for nine days in ten. Source: as ``offseason.trade.moths``.
+    midwinter, though the coldest four months are known for nine days in ten. Source: derived here.
     """
     before = np.full((len(daily_means), _TRAILING_DAYS - 1), np.nan)
     weeks = np.lib.stride_tricks.sliding_window_view(np.hstack((before, daily_means)), _TRAILING_DAYS, axis=1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
@@ -9,11 +10,13 @@ from pathlib import Path
 
 from offseason.scenario.hours import fit_on, season_days
 from offseason.scenario.model import Scenario
+from offseason.scenario.nearest import listed
 from offseason.scenario.words import Days, Hours
+from offseason.weather.beside import apart_said
 from offseason.weather.join import joined
 from offseason.weather.outlook import Outlook
 from offseason.weather.read import read_weather_file
-from offseason.weather.records import Record, WeatherFileError
+from offseason.weather.records import Daily, Record, SeveralStationsError, WeatherFileError
 from offseason.weather.winters import winters_of
 
 
@@ -58,10 +61,15 @@ def records_of(scenario: Scenario, folder: Path) -> tuple[Record | None, Record 
     zone = scenario.season.timezone
     forecast, on_forecast = _read(scenario.weather.forecast, folder, zone, "forecast")
     history, on_history = _read(scenario.weather.history, folder, zone, "history")
-    return forecast, history, (*on_forecast, *on_history)
+    notes = (*on_forecast, *on_history)
+    if forecast is not None and history is not None:
+        apart = apart_said(forecast, history, scenario.weather.forecast, scenario.weather.history)
+        notes = (*notes, apart) if apart else notes
+    return forecast, history, notes
 
 
 def _read(names: Sequence[str], folder: Path, timezone: str | None, key: str) -> tuple[Record | None, tuple[str, ...]]:
+    _refuse_twice(names, folder, key)
     records: list[Record] = []
     notes: list[str] = []
     for name in names:
@@ -70,12 +78,35 @@ def _read(names: Sequence[str], folder: Path, timezone: str | None, key: str) ->
             raise WeatherFileError(
                 f"{name}: this file is not there; put it beside the scenario, or correct weather: {key}: in it"
             )
-        reading = read_weather_file(path, timezone=timezone)
+        if path.is_dir():
+            raise WeatherFileError(f"{name}: this is a folder; name the weather files in it under weather: {key}:")
+        try:
+            reading = read_weather_file(path, timezone=timezone)
+        except SeveralStationsError as error:
+            remedy = f"keep the lines of one in a file of its own, and name that under weather: {key}:"
+            raise WeatherFileError(f"{error.found}; {remedy}") from None
         records.append(reading.record)
         notes += [
             f"{name}, row {note.row}: {note.text}" if note.row else f"{name}: {note.text}" for note in reading.notes
         ]
     if not records:
         return None, ()
+    _refuse_mixed(names, records, key)
     record, of_all = joined(records)
     return record, (*notes, *of_all)
+
+
+def _refuse_twice(names: Sequence[str], folder: Path, key: str) -> None:
+    paths = [os.path.normpath(folder / name) for name in names]
+    for place, path in enumerate(paths):
+        if path in paths[:place]:
+            raise WeatherFileError(f"{names[place]}: this file is named twice under weather: {key}:; name it once")
+
+
+def _refuse_mixed(names: Sequence[str], records: Sequence[Record], key: str) -> None:
+    by_day = [name for name, record in zip(names, records, strict=True) if isinstance(record, Daily)]
+    by_hour = [name for name, record in zip(names, records, strict=True) if not isinstance(record, Daily)]
+    if by_day and by_hour:
+        hours, days = (f"{listed(files)} {'is' if len(files) == 1 else 'are'}" for files in (by_hour, by_day))
+        text = f"{hours} by the hour, but {days} by the day; name files of one kind under weather: {key}:"
+        raise WeatherFileError(text)

@@ -210,8 +210,29 @@ class Order:
 
 
 @dataclass(frozen=True)
+class Done:
+    """Pieces that came through a step at a moment."""
+
+    lot: int
+    step: int
+    pieces: int
+    finished_s: int
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How a winter that has begun stands at ``now_s``: nothing is planned before; ``done`` in order of time."""
+
+    now_s: int
+    done: tuple[Done, ...] = ()
+
+
+@dataclass(frozen=True)
 class Workload:
-    """Everything the solver needs. Lists are in the order of the scenario; sessions in order of time."""
+    """Everything the solver needs. Lists are in the order of the scenario; sessions in order of time.
+
+    ``standing``: of a winter that has begun, what is done; sessions that end by then are gone.
+    """
 
     sessions: tuple[Session, ...]
     helpers: tuple[Helper, ...]
@@ -220,6 +241,7 @@ class Workload:
     orders: tuple[Order, ...] = ()
     prefer: Prefer = Prefer.EARLY
     until_s: int = 0
+    standing: Standing | None = None
 
 
 @dataclass(frozen=True, order=True)

@@ -3,8 +3,8 @@
 from dataclasses import replace
 from datetime import UTC, datetime
 
-from offseason.plan.document import Plan
-from offseason.plan.origin import changed_since, digest_of, name_beside, scenario_beside
+from offseason.plan.document import Plan, WeatherFile
+from offseason.plan.origin import changed_since, digest_of, name_beside, records_said, scenario_beside
 
 PLAN = Plan("winter.yaml", "", datetime(2026, 10, 1, tzinfo=UTC), "by hand", proven=False, aims=(), rows=())
 
@@ -36,3 +36,15 @@ def test_a_plan_written_into_another_folder_still_finds_its_scenario(tmp_path):
     assert name_beside(scenario_path, plan_path) == "../winter.yaml"
     plan = replace(PLAN, scenario_file=name_beside(scenario_path, plan_path))
     assert scenario_beside(plan, plan_path).samefile(scenario_path)
+
+
+def test_a_weather_file_that_was_replaced_or_taken_away_is_no_longer_what_the_plan_was_made_with(tmp_path):
+    files = [tmp_path / "forecast.csv", tmp_path / "past.csv"]
+    for file in files:
+        file.write_bytes(b"day,rain [mm]\n")
+    plan = replace(PLAN, records=tuple(WeatherFile(file.name, digest_of(file)) for file in files))
+    assert records_said(plan, tmp_path) is None
+    files[0].write_bytes(b"day,rain [in]\n")
+    assert records_said(plan, tmp_path) == "forecast.csv has changed since this plan was made"
+    files[1].unlink()
+    assert records_said(plan, tmp_path) == "forecast.csv and past.csv have changed since this plan was made"

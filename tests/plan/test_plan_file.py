@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from offseason.plan.document import Aim, Plan, Row
+from offseason.plan.document import Aim, Plan, Row, WeatherFile
 from offseason.plan.file import PlanFileError, plan_text, read_plan, write_plan
 from offseason.plan.parse import parse_plan
 
@@ -243,7 +243,7 @@ def test_a_slip_of_the_hand_in_a_row_is_told_at_its_line(old, new, says):
         ("format: 1\n", "", "a plan wants 'format', and there is none"),
         ("proven: false", "proven: perhaps", "'perhaps' is neither true nor false"),
         ("sha256: ", "sha265: ", "'sha265' is not a word known here; did you mean 'sha256'?"),
-        ("ab" * 32, "ab" * 31, "is not the digest of a scenario"),
+        ("ab" * 32, "ab" * 31, "is not the digest of a file"),
         ('"2026-10-01 18:30:00+00:00"', "yesterday", "'yesterday' is not a date and time; write it as in"),
         ("reached: 120", "reached: much", "'much' is not a number"),
         ("  - {aim: exposure", "  - exposure #", "an aim is made of keys and values"),
@@ -253,6 +253,38 @@ def test_a_slip_of_the_hand_in_a_row_is_told_at_its_line(old, new, says):
 def test_a_slip_of_the_hand_in_the_header_is_told(old, new, says):
     with pytest.raises(PlanFileError) as caught:
         parse_plan(edited(old, new), "plan.yaml")
+    assert any(says in str(p) for p in caught.value.problems), str(caught.value)
+
+
+# --- the weather a plan was made with
+
+RECORDS = (WeatherFile("weather/forecast.csv", "cd" * 32), WeatherFile("past: all.csv", "ef" * 32))
+
+
+def test_a_plan_knows_the_weather_files_it_was_made_with():
+    text = plan_text(replace(SMALL, records=RECORDS))
+    assert f'  - {{file: weather/forecast.csv, sha256: "{"cd" * 32}"}}\n' in text
+    assert parse_plan(text, "plan.yaml").records == RECORDS
+
+
+def test_a_plan_written_without_its_weather_files_is_read_all_the_same():
+    assert "records" not in TEXT
+    assert parse_plan(TEXT, "plan.yaml").records == ()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("cd" * 32, "cd" * 30, "is not the digest of a file; leave here the 64 signs that offseason wrote"),
+        (f', sha256: "{"cd" * 32}"', "", "a file of weather wants 'sha256', and there is none"),
+        ("records:\n", "records: forecast.csv\nrecord:\n", "'records' wants a list, one line for each"),
+    ],
+)
+def test_a_slip_of_the_hand_among_the_weather_files_is_told(old, new, says):
+    text = plan_text(replace(SMALL, records=RECORDS))
+    assert old in text
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(text.replace(old, new, 1), "plan.yaml")
     assert any(says in str(p) for p in caught.value.problems), str(caught.value)
 
 

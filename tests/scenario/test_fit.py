@@ -118,8 +118,74 @@ def test_a_mistake_in_the_weather_does_not_make_work_without_weather():
 
 def test_a_key_left_empty_in_a_need_counts_as_left_out_and_a_need_left_empty_as_its_known_word():
     needs = "weather: {history: a.csv, needs: {painting: {like: gluing, no_rain: }, airing comb: }}\n"
-    assert yard(needs).weather.needs["painting"].no_rain is None
-    assert yard(needs).weather.needs["airing comb"] == NeedEntry()
+    airing = f"jobs: {{air the combs: {{hours: 1, weather: airing comb}}}}\n{needs}"
+    assert yard(airing).weather.needs["painting"].no_rain is None
+    assert yard(airing).weather.needs["airing comb"] == NeedEntry()
+
+
+# --- names that no work asks for
+
+OIL = RECORDS.replace("painting: {like: painting with latex}", "NAME: {like: painting with oil}")
+WRITTEN = (
+    ("weather: painting, then", "weather: painting with oil, then"),
+    ("weather: painting, within", "weather: gluing, within"),
+)
+
+
+def of_oil(weather: str) -> list[str]:
+    """What is told where one coat asks for the weather of oil paint and the other for that of glue."""
+    text = text_of(weather)
+    for change in WRITTEN:
+        text = text.replace(*change)
+    try:
+        parse_scenario(text, "winter.yaml")
+    except ScenarioError as error:
+        return [problem.text for problem in error.problems]
+    return []
+
+
+@pytest.mark.parametrize(
+    "weather",
+    [
+        "weather: {history: a.csv, needs: {paintin with oil: {at_least_celsius: 12}}}\n",
+        "weather: {history: a.csv, windows: {paintin with oil: {2026-10-18: none}}}\n",
+    ],
+)
+def test_a_mistyped_name_beside_records_is_never_passed_over_for_paint_would_be_laid_on_a_forbidden_day(weather):
+    assert of_oil(weather.replace("paintin ", "painting ")) == []
+    assert of_oil(weather) == [
+        "no task, job or round asks for the weather 'paintin with oil'; did you mean 'painting with oil'?"
+    ]
+
+
+def test_a_name_that_is_like_none_asked_for_is_to_be_deleted_or_asked_for():
+    calm = "weather: {history: a.csv, windows: {painting with oil: {2026-10-18: none}, calm: {2026-10-18: none}}}\n"
+    assert of_oil(calm) == [
+        "no task, job or round asks for the weather 'calm'; delete it, or write weather: and this name in that work"
+    ]
+
+
+def test_the_name_that_is_written_already_is_not_offered_again():
+    (text,) = of_oil("weather: {history: a.csv, needs: {painting with oil: , painting with oils: {no_rain: true}}}\n")
+    assert "did you mean" not in text
+
+
+@pytest.mark.parametrize("asks", ["tasks", "jobs", "rounds"])
+def test_weather_that_any_kind_of_work_asks_for_or_likes_has_its_place_in_the_file(asks):
+    work = {
+        "tasks": "",
+        "jobs": "jobs: {move: {hours: 1, weather: calm}}\n",
+        "rounds": "  look in: {every: 14 d, minutes: 5, weather: calm}\n",
+    }[asks]
+    likes = "scraping in the cold" if asks == "tasks" else "calm"
+    needs = f"weather: {{history: a.csv, needs: {{painting: {{like: gluing}}, {likes}: {{no_rain: true}}}}}}\n"
+    assert told(work + needs) == []
+
+
+def test_where_the_work_itself_cannot_be_read_nothing_is_said_of_what_it_may_ask_for():
+    assert of_oil(OIL.replace("NAME", "painting") + "jobs: {paint the shed: {hours: 1, wether: painting}}\n") == [
+        "'wether' is not a word known here; did you mean 'weather'?"
+    ]
 
 
 # --- what a need asks

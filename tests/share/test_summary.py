@@ -103,6 +103,18 @@ def test_a_plan_without_a_moth_season_says_that_no_protection_is_planned(scenari
     assert "no moth season is given, so no protection is planned" in text
 
 
+@pytest.mark.parametrize("files", [{"forecast": ("week.csv",)}, {"history": ("polar.csv",)}])
+def test_where_weather_files_do_not_tell_of_moths_that_is_the_reason_and_what_to_write_is_said(
+    scenario, workload, plan, files
+):
+    no_comb = replace(workload, lots=workload.lots[:1])
+    weather = scenario.weather.model_copy(update=files)
+    text = flat(summary(scenario.model_copy(update={"moths": None, "weather": weather}), no_comb, plan))
+    assert "the weather files do not tell when moths fly, so no protection is planned" in text
+    assert "write moths: and in it season_starts: with the day they first fly here" in text
+    assert "no moth season is given" not in text
+
+
 def test_summary_says_plainly_where_one_person_alone_is_planned_for_hot_wax(scenario, workload, plan):
     melting = replace(plan, rows=(replace(plan.rows[1], step="melt"),))
     with_melt = scenario.model_copy(update={"tasks": {**scenario.tasks, "melt": scenario.tasks["scrape"]}})

@@ -144,11 +144,28 @@ def test_supplies_are_shown_again_from_the_plan_and_end_with_the_last_word(scena
 
 def test_one_week_shows_what_is_to_be_ordered_in_it(scenario, plan):
     ordered = Selection(date(2026, 10, 5), date(2026, 10, 11))
-    needed = Selection(date(2026, 10, 12), date(2026, 10, 18))
-    assert "oil paint" in show_text(scenario, plan, "supplies", ordered)
-    assert show_text(scenario, plan, "supplies", needed) == (
-        "No supplies are to be ordered from Mon 12 Oct 2026 until Sun 18 Oct 2026."
+    before = Selection(date(2026, 9, 28), date(2026, 10, 4))
+    after = Selection(date(2026, 10, 13), date(2026, 10, 18))
+    assert "Mon 5 Oct 2026 0.7 L oil paint" in flat(show_text(scenario, plan, "supplies", ordered))
+    assert show_text(scenario, plan, "supplies", before) == (
+        "No supplies are to be ordered from Mon 28 Sep 2026 until Sun 4 Oct 2026."
     )
+    assert show_text(scenario, plan, "supplies", after) == (
+        "No supplies are to be ordered from Tue 13 Oct 2026 until Sun 18 Oct 2026."
+    )
+
+
+def test_the_first_week_shows_what_had_to_be_ordered_long_before_it_as_to_be_ordered_now(scenario, plan):
+    slow = with_supplies(scenario, oil_paint={"lead_time": "60 d"})
+    week = Selection(date(2026, 10, 5), date(2026, 10, 11))
+    assert "order now 0.7 L oil paint" in flat(show_text(slow, plan, "supplies", week))
+
+
+def test_a_week_later_what_had_to_be_ordered_by_then_and_is_not_in_hand_is_still_pressing(scenario, plan):
+    needed = Selection(date(2026, 10, 12), date(2026, 10, 18))
+    assert "order now 0.7 L oil paint" in flat(show_text(scenario, plan, "supplies", needed))
+    there = with_supplies(scenario, oil_paint={"in_hand": 5})
+    assert show_text(there, plan, "supplies", needed).startswith("No supplies are to be ordered")
 
 
 def test_supplies_belong_to_nobody_and_come_from_the_scenario(scenario, plan):

@@ -8,9 +8,7 @@ from hypothesis import strategies as st
 
 from offseason.trade.air import (
     dew_point_celsius,
-    dew_point_margin_k,
     saturation_pressure_hpa,
-    vapour_pressure_deficit_hpa,
 )
 
 temperatures = st.floats(-30, 50)
@@ -74,8 +72,6 @@ def test_dew_point_agrees_with_a_second_package_above_freezing(damper_than, comp
 @given(temperatures)
 def test_saturated_air_has_its_own_temperature_as_dew_point(celsius):
     assert dew_point_celsius(celsius, 100) == pytest.approx(celsius, abs=1e-9)
-    assert dew_point_margin_k(celsius, 100) == pytest.approx(0, abs=1e-9)
-    assert vapour_pressure_deficit_hpa(celsius, 100) == 0
 
 
 @given(temperatures, humidities)
@@ -90,13 +86,6 @@ def test_air_at_its_dew_point_is_saturated_by_the_same_vapour(celsius, humidity)
 def test_damper_air_has_the_higher_dew_point(celsius, one, other):
     drier, damper = sorted((one, other))
     assert dew_point_celsius(celsius, drier) <= dew_point_celsius(celsius, damper) + 1e-9
-
-
-def test_a_cold_wall_is_nearer_to_dew_than_the_air():
-    # 20 °C and 50 % have their dew point at 9.255 °C (WMO-No. 8).
-    assert dew_point_margin_k(20, 50) == pytest.approx(10.745, abs=0.0005)
-    assert dew_point_margin_k(20, 50, surface_celsius=12) == pytest.approx(2.745, abs=0.0005)
-    assert dew_point_margin_k(20, 50, surface_celsius=8) < 0
 
 
 def test_bone_dry_air_has_no_dew_point():

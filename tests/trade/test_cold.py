@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from offseason.trade.cold import LOADS, core_hours, freezer_loads, freezer_stay_hours, kill_hours
+from offseason.trade.cold import LOADS, core_hours, freezer_stay_hours, kill_hours
 
 COMBS = ["dry", "wet", "brood", "pollen", "honey", None]
 
@@ -110,22 +110,3 @@ def test_bagging_never_shortens_the_stay_and_no_stay_is_under_a_day(comb, bagged
     stay = freezer_stay_hours(comb, bagged, freezer_celsius=freezer)
     assert stay >= 24
     assert stay <= freezer_stay_hours(comb, bagged=True, freezer_celsius=freezer) + 1e-9
-
-
-@pytest.mark.parametrize(("combs", "holds", "loads"), [(600, 60, 10), (601, 60, 11), (1, 60, 1), (0, 60, 0)])
-def test_a_freezer_is_filled_until_every_comb_has_been_in(combs, holds, loads):
-    assert freezer_loads(combs, holds) == loads
-
-
-@given(st.integers(0, 10_000_000), st.integers(1, 100_000))
-def test_all_loads_together_hold_all_combs_and_one_load_less_does_not(combs, holds):
-    loads = freezer_loads(combs, holds)
-    assert loads * holds >= combs
-    assert loads == 0 or (loads - 1) * holds < combs
-
-
-def test_a_freezer_that_holds_nothing_is_refused_in_a_sentence():
-    with pytest.raises(ValueError, match="A freezer that holds 0 combs freezes none; give the combs it holds"):
-        freezer_loads(10, 0)
-    with pytest.raises(ValueError, match="The number of combs cannot be -1"):
-        freezer_loads(-1, 10)

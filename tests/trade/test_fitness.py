@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from offseason.trade.air import dew_point_margin_k
+from offseason.trade.air import dew_point_celsius
 from offseason.trade.fitness import NEEDS, Limits
 
 # Published: Wood Handbook, chapter 16 (10 °C during and for 24 h after latex; oil 4 °C); at most 32 °C and 85 %
@@ -61,5 +61,5 @@ def test_limits_that_ask_for_nothing_are_the_starting_point():
 def test_air_far_enough_above_its_dew_point_for_paint_is_never_too_damp_for_it(celsius, humidity):
     # Derived: so where no humidity is recorded, the dew point stands in for both.
     latex = NEEDS["painting with latex"]
-    if dew_point_margin_k(celsius, humidity) >= latex.above_dew_point_k:
+    if celsius - dew_point_celsius(celsius, humidity) >= latex.above_dew_point_k:
         assert humidity <= latex.at_most_humidity_percent

@@ -12,15 +12,11 @@ from offseason.trade.moths import (
     DAMAGE_DEGREE_DAYS,
     FEEDING_DEGREE_DAYS,
     LARVA_DEGREE_DAYS,
-    RISK_ORDER,
     daily_heat,
     days_until,
-    degree_days,
     feeding_larvae_day,
     in_season,
     inspection_days,
-    season_end_from,
-    season_start_from,
     serious_damage_day,
     store_class,
     treat_by,
@@ -40,11 +36,6 @@ combs = st.sampled_from(["dry", "wet", "brood", "pollen", "honey", None])
 @pytest.mark.parametrize(("celsius", "heat"), [(9, 0), (10, 0), (12, 2), (25, 15), (38, 25)])
 def test_a_day_gives_moths_heat_above_10_degrees_and_no_more_than_at_35(celsius, heat):
     assert daily_heat(celsius) == heat
-
-
-def test_heat_of_several_days_adds_up():
-    assert degree_days([9, 10, 12, 25, 38]) == 42
-    assert degree_days([]) == 0
 
 
 # Derived check values: days at constant temperature until larvae feed.
@@ -128,13 +119,6 @@ def test_a_warmer_store_is_looked_at_more_often(celsius, name, look_every):
     assert inspection_days(celsius) == look_every
 
 
-def test_moths_take_to_pollen_and_brood_before_dry_comb():
-    # Common practice, no source.
-    assert RISK_ORDER[:2] == ("pollen", "brood")
-    assert RISK_ORDER[-1] == "dry"
-    assert RISK_ORDER.index("brood") < RISK_ORDER.index("wet") < RISK_ORDER.index("dry")
-
-
 @given(temperatures, temperatures)
 def test_warmer_never_makes_moths_slower(one, other):
     colder, warmer = sorted((one, other))
@@ -171,42 +155,6 @@ def test_moths_fly_from_the_start_of_the_season_and_until_the_end_of_the_last():
 def test_a_season_that_ends_after_the_next_begins_is_refused_in_a_sentence():
     with pytest.raises(ValueError, match="season cannot end on 2027-05-01 when the next starts on 2027-04-20; give"):
         in_season(AUTUMN, SPRING, date(2027, 5, 1))
-
-
-def test_the_season_starts_when_a_whole_week_has_been_warm_on_the_mean():
-    # Derived: trailing 7-day mean of 10 °C or more.
-    first = date(2027, 3, 1)
-    daily = {first + n * DAY: (3.0 if n < 10 else 17.0) for n in range(30)}
-    # Three warm days of seven give a mean of 9.0, four give 11.0.
-    assert season_start_from(daily) == first + 13 * DAY
-
-
-def test_a_week_of_exactly_10_degrees_starts_the_season_and_does_not_end_it():
-    first = date(2027, 6, 22)
-    daily = {first + n * DAY: 10.0 for n in range(30)}
-    assert season_start_from(daily) == first + 6 * DAY
-    assert season_end_from(daily, date(2027, 6, 21)) is None
-
-
-def test_the_season_ends_after_midsummer_when_a_week_has_been_cool_on_the_mean():
-    midsummer = date(2027, 6, 21)
-    cold_spring = {date(2027, 5, 1) + n * DAY: 4.0 for n in range(20)}
-    summer = {date(2027, 5, 21) + n * DAY: 17.0 for n in range(100)}
-    autumn = {date(2027, 8, 29) + n * DAY: 3.0 for n in range(30)}
-    # Four cool days of seven give a mean of 9.0, three give 11.0.
-    assert season_end_from(cold_spring | summer | autumn, midsummer) == date(2027, 9, 1)
-
-
-def test_where_it_never_cools_the_season_never_ends_and_where_it_never_warms_it_never_starts():
-    year = [date(2027, 1, 1) + n * DAY for n in range(365)]
-    assert season_end_from(dict.fromkeys(year, 21.0), date(2027, 6, 21)) is None
-    assert season_start_from(dict.fromkeys(year, 2.0)) is None
-
-
-def test_a_week_with_a_day_missing_is_not_judged():
-    first = date(2027, 4, 1)
-    daily = {first + n * DAY: 15.0 for n in range(20) if n != 3}
-    assert season_start_from(daily) == first + 10 * DAY
 
 
 # --- the treat-by date (derived: the earlier of the feeding-larvae date and 7 days after removal)

@@ -99,7 +99,8 @@ def test_of_several_stations_one_must_be_named(tmp_path):
     other = [row.replace(SEATTLE, "XXW00000001").replace("128", "200") for row in days(2)]
     path = written(tmp_path, *days(2), *other)
     text = refusal(path)
-    assert f"there are several stations here: {SEATTLE} and XXW00000001; say which with station" in text
+    assert f"there are several stations here: {SEATTLE} and XXW00000001; " in text
+    assert f"say which with --station, as in --station {SEATTLE}, or keep the lines of one" in text
     assert read_weather_file(path, station="XXW00000001").record.highest_celsius.tolist() == [20, 20]
     assert f"did you mean '{SEATTLE}'?" in refusal(path, station="USW00024234")
 
@@ -117,7 +118,9 @@ def test_a_day_with_nothing_is_a_gap_and_a_value_told_twice_stands_as_first_told
 
 def test_raw_lines_that_are_no_raw_lines_are_refused(tmp_path):
     whole = [row.replace(",128,", ",12.8,").replace(",50,", ",5.0,") for row in days(5)]
-    assert "TMAX is not a whole number, as raw values in tenths are" in refusal(written(tmp_path, *whole))
+    text = refusal(written(tmp_path, *whole))
+    assert "TMAX is not a whole number, as raw values in tenths are" in text
+    assert "Raw, 128 is 12.8 °C: take the file as it is published, or write the days in the plain layout" in text
     assert "this is not a day" in refusal(written(tmp_path, *(row.replace("201201", "201213") for row in days(5))))
     assert "not the eight fields" in refusal(written(tmp_path, *days(1), *["cut off"] * 5))
     assert "has no TMIN that can be used" in refusal(written(tmp_path, *(row for row in days(5) if "TMIN" not in row)))
@@ -131,3 +134,11 @@ def test_a_torn_line_among_many_is_set_aside(tmp_path):
     assert "row 4: not the eight fields of raw GHCN-Daily; the line is set aside" in notes(
         read_weather_file(written(tmp_path, *raw))
     )
+
+
+@pytest.mark.parametrize("names", ["STATION,DATE,TMAX,TMIN,PRCP", '"STATION","DATE","TMAX","TMIN","PRCP"'])
+def test_a_wide_table_is_told_to_come_one_value_a_line_or_with_its_units(tmp_path, names):
+    text = refusal(written(tmp_path, names, f"{SEATTLE},2012-01-01,128,50,0"))
+    assert "TMAX, TMIN and PRCP as columns: this is a wide table, and does not say its units" in text
+    assert "one value a line, as in XXW00000001,20120101,TMAX,128,,,W," in text
+    assert "as in day,lowest [°C],highest [°C],rain [mm]" in text

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from offseason.scenario.model import Moths, Season
-from offseason.trade.moths import in_season, season_end_from, season_start_from
+from offseason.trade.moths import in_season
 from offseason.weather.season import Flight, flights, moth_season
 from offseason.weather.span import lies_north, shifted, span_of
 from offseason.weather.winters import winters_of
@@ -74,6 +74,49 @@ def test_a_spring_that_comes_later_than_60_days_after_the_season_gives_no_start(
     assert moth_season([Flight(None, date(2026, 9, 1))], NORTH).moths is None
 
 
+def trailing_means(series):
+    """The mean of the 7 days up to each day, in order, where all of them are known: the rule again, day by day."""
+    for day in sorted(series):
+        week = [day - n * DAY for n in range(7)]
+        if all(past in series for past in week):
+            yield day, round(sum(series[past] for past in week) / 7, 9)
+
+
+# Derived: the first trailing 7-day mean of 10 °C or more, and the first below 10 °C after midsummer.
+def test_the_season_starts_when_a_whole_week_has_been_warm_on_the_mean():
+    # Three days of 17 °C after 3 °C give a mean of 9.0, four give 11.0.
+    warm = date(2027, 3, 11)
+    assert flight(NORTH, lambda day: 17.0 if day >= warm else 3.0).starts == warm + 3 * DAY
+
+
+def test_the_season_ends_after_midsummer_when_a_week_has_been_cool_on_the_mean():
+    # Four days of 3 °C after 17 °C give a mean of 9.0, three give 11.0.
+    cool = date(2026, 9, 10)
+    assert flight(NORTH, lambda day: 3.0 if day >= cool else 17.0).ends == cool + 3 * DAY
+
+
+def test_a_cold_spring_before_midsummer_does_not_end_the_season():
+    cool = date(2026, 9, 10)
+    spring = NORTH.midsummer - 5 * DAY
+    assert flight(NORTH, lambda day: 3.0 if day >= cool or day <= spring else 25.0).ends > cool
+
+
+def test_a_week_of_exactly_10_degrees_starts_the_season_and_does_not_end_it():
+    spring = date(2027, 3, 11)
+    assert flight(NORTH, lambda day: 10.0 if day >= spring else 4.0).starts == spring + 6 * DAY
+    assert flight(NORTH, lambda _: 10.0).never_ends
+
+
+def test_where_it_never_warms_the_season_never_starts():
+    assert flight(NORTH, lambda _: 2.0).starts is None
+
+
+def test_a_week_with_a_day_missing_is_not_judged():
+    spring, gap = date(2027, 3, 11), date(2027, 3, 14)
+    found = flight(NORTH, lambda day: float("nan") if day == gap else 15.0 if day >= spring else 2.0)
+    assert found.starts == gap + 7 * DAY
+
+
 @settings(max_examples=40, deadline=None)
 @given(
     means=st.lists(st.integers(-10, 40).map(lambda n: n / 2), min_size=30, max_size=90),
@@ -83,12 +126,14 @@ def test_one_year_is_judged_by_the_rule_of_the_trade(means, missing):
     series = {NORTH.day(at): means[at * len(means) // len(NORTH)] for at in range(len(NORTH)) if at not in missing}
     found = flight(NORTH, lambda day: series.get(day, float("nan")))
     until = date(2027, 2, 20)
-    end = season_end_from({day: mean for day, mean in series.items() if day <= until}, NORTH.midsummer)
+    weeks = dict(trailing_means(series))
+    end = next((day for day, mean in weeks.items() if NORTH.midsummer < day <= until and mean < 10), None)
     assert found.ends == end
     if not found.never_ends:
         after = max(end or NORTH.midwinter, NORTH.midwinter) - 5 * DAY
         limit = NORTH.season_last + 60 * DAY
-        assert found.starts == season_start_from({d: mean for d, mean in series.items() if after <= d < limit})
+        starts = (day for day, mean in weeks.items() if after + 6 * DAY <= day < limit and mean >= 10)
+        assert found.starts == next(starts, None)
 
 
 def test_with_fewer_than_ten_springs_the_earliest_start_and_the_latest_end_are_planned_with():
@@ -202,7 +247,8 @@ def test_a_forecast_alone_tells_of_moths_only_where_it_reaches_the_spring():
     alone = comb_winter(file=("{history: records.csv", "{forecast: forecast.csv"))
     autumn = winters_of(alone, swings(date(2016, 10, 1), date(2016, 10, 14)), None).outlook()
     assert autumn.moths is None
-    assert "no spring in forecast.csv is seen to warm up before 8 Jun 2017; write moths:." in autumn.said[-1]
+    assert "no spring in forecast.csv is seen to warm up before 8 Jun 2017. So no protection" in autumn.said[-1]
+    assert "write moths: and in it season_starts: with the day they first fly here." in autumn.said[-1]
     spring = winters_of(alone, daily(date(2017, 3, 1), date(2017, 3, 14), lambda _: 12.0), None).outlook()
     assert spring.moths == Moths(season_starts=date(2017, 3, 7))
     assert "after the only spring known (an estimate" in spring.said[-1]

@@ -159,12 +159,58 @@ def test_columns_that_are_not_used_are_named(tmp_path):
         ("time [UTC] temperature [°C]", "the columns are not set apart"),
         ("2026-10-05 09:00,12", "the file begins with data; put a line of column names first"),
         (";;", "the columns have no names"),
+        ("time [UTC],temperature °C", "in brackets; write temperature [°C] for 'temperature °C'"),
+        ("time UTC,temp_x,temperature_F", "write time [UTC] for 'time UTC' and temperature [°F] for 'temperature_F'"),
+        ("date,lowest °C,highest °C,wind speed km/h", "lowest [°C] for 'lowest °C', highest [°C] for 'highest °C' and"),
+        ("time [UTC],temperature in °C", "write temperature [°C] for 'temperature in °C'"),
+        ("time [UTC],temperature tenths °C", "write temperature [tenths °C] for 'temperature tenths °C'"),
     ],
 )  # fmt: skip
 def test_a_header_that_cannot_be_used_is_refused_with_what_to_write(tmp_path, header, said):
     text = refusal(written(tmp_path, header, "2026-10-05 09:00,12"))
     assert text.startswith("shed.csv, row 1: ")
     assert said in text
+
+
+@pytest.mark.parametrize("word", ["rain", "Rainfall", "precip", "precipitation"])
+def test_rain_may_be_called_by_other_names(tmp_path, word):
+    header = f"time [UTC],temperature [°C],{word} [mm]"
+    assert hours(tmp_path, "2026-10-05 09:00,12,0.4", header=header).record.rain_mm.tolist() == [0.4]
+
+
+@pytest.mark.parametrize(
+    ("above", "said"),
+    [
+        (["Weather at Quillet Yard"], "row 1: the column names stand in row 2; delete row 1, above them,"),
+        (
+            ["Quillet Yard, 120 m", "", "# made at noon"],
+            "row 1: the column names stand in row 4; delete the lines above them, rows 1 to 3,",
+        ),
+        (["", "Quillet Yard", ""], "row 2: the column names stand in row 4; delete the lines above them, rows 2 to 3,"),
+    ],
+)
+def test_lines_above_the_column_names_are_to_be_deleted(tmp_path, above, said):
+    assert said in refusal(written(tmp_path, *above, HOURS, "2026-10-05 09:00,12"))
+    read_weather_file(written(tmp_path, HOURS, "2026-10-05 09:00,12"))
+
+
+def test_lines_above_names_that_are_not_known_are_to_be_deleted_too(tmp_path):
+    text = refusal(written(tmp_path, "Quillet Yard", "when,warmth", "2026-10-05 09:00,12"))
+    assert "row 1: this is no line of column names; delete the lines above the names" in text
+
+
+def test_what_is_said_of_rows_is_said_in_their_order(tmp_path):
+    rows = [f"2026-10-{day:02} {hour:02}:00,12,0" for day in range(1, 9) for hour in range(24)]
+    rows[40], rows[30], rows[20], rows[10] = "gone", "2026-10-02 06:00,400,0", "2026-10-01 20:00,12,x", rows[9]
+    told = hours(tmp_path, *rows, header="time [UTC],temperature [°C],rain [mm]").notes
+    order = [note.row or 0 for note in told]
+    assert order == sorted(order)
+    assert {0, 12, 22, 32, 42} <= set(order)
+
+
+def test_a_folder_named_by_a_dot_is_told_by_it():
+    with pytest.raises(WeatherFileError, match=r"^\.: this is a folder; name the weather file itself$"):
+        read_weather_file(Path())
 
 
 def test_a_few_rows_that_cannot_be_read_are_set_aside_with_their_row(tmp_path):

@@ -143,6 +143,71 @@ def test_what_was_noticed_in_the_files_is_handed_on_with_file_and_row(folder):
     assert settle(winter(YARD), folder)[1].notes == notes
 
 
+def yard_with(history):
+    return winter(YARD.replace("[2023.csv, 2024.csv, 2025.csv]", history))
+
+
+def test_a_folder_among_the_past_winters_is_told_by_the_name_it_was_given(folder):
+    (folder / "old").mkdir()
+    for name in (".", "old"):
+        with pytest.raises(WeatherFileError) as refused:
+            settle(yard_with(name), folder)
+        assert str(refused.value) == f"{name}: this is a folder; name the weather files in it under weather: history:"
+
+
+def test_past_winters_by_the_hour_and_by_the_day_are_named(folder):
+    by_hour(folder / "hours.csv", datetime.fromisoformat("2022-10-04T22:00"), 24, lambda _: 20.0)
+    with pytest.raises(WeatherFileError) as refused:
+        settle(yard_with("[2023.csv, hours.csv, 2024.csv]"), folder)
+    told = "hours.csv is by the hour, but 2023.csv and 2024.csv are by the day"
+    assert str(refused.value) == f"{told}; name files of one kind under weather: history:"
+
+
+@pytest.mark.parametrize("again", ["2023.csv", "./2023.csv"])
+def test_a_past_winter_named_twice_is_told(folder, again):
+    with pytest.raises(WeatherFileError) as refused:
+        settle(yard_with(f"[2023.csv, {again}]"), folder)
+    assert str(refused.value) == f"{again}: this file is named twice under weather: history:; name it once"
+
+
+def test_of_two_stations_in_one_file_a_scenario_needs_the_lines_of_one(folder):
+    lines = [f"XXW0000000{n},20231001,{what},90,,,W," for n in (1, 2) for what in ("TMAX", "TMIN")]
+    (folder / "raw.csv").write_text("\n".join(lines), encoding="utf-8")
+    with pytest.raises(WeatherFileError) as refused:
+        settle(yard_with("raw.csv"), folder)
+    assert str(refused.value) == (
+        "raw.csv: there are several stations here: XXW00000001 and XXW00000002; keep the lines of one in a file of "
+        "its own, and name that under weather: history:"
+    )
+
+
+def apart(folder):
+    _, _, notes = records_of(winter(YARD), folder)
+    return [note for note in notes if "another unit" in note]
+
+
+def test_a_forecast_in_whole_fahrenheit_beside_a_history_in_celsius_is_noticed(folder):
+    winters = "2023.csv, 2024.csv and 2025.csv have"
+    for year in (2023, 2024, 2025):
+        by_day(folder / f"{year}.csv", date(year, 6, 1), date(year + 1, 5, 31), swing)
+    usual = sum(swing(date(2024, 12, day)) for day in range(1, 22)) / 21
+    by_day(folder / "forecast.csv", date(2026, 12, 1), date(2026, 12, 21), lambda day: 37 + day.day % 9)
+    told = f"forecast.csv: 41 °C on average, while on the same days of the year {winters} {usual:.0f} °C"
+    assert apart(folder) == [f"{told}; one of the two may be in another unit than it says"]
+    by_hour(folder / "forecast.csv", datetime.fromisoformat("2026-12-01T00:00"), 24 * 21, lambda m: 36 + m.hour % 10)
+    assert len(apart(folder)) == 1
+
+
+def test_an_unusual_week_is_no_reason_to_doubt_a_unit_and_neither_are_four_days_of_another_age(folder):
+    first = date(2026, 12, 1)
+    by_day(folder / "forecast.csv", first, date(2026, 12, 7), lambda day: swing(day, mean=17) + 14.5)
+    assert apart(folder) == []
+    by_day(folder / "forecast.csv", first, date(2026, 12, 7), lambda day: swing(day, mean=17) + 15.5)
+    assert len(apart(folder)) == 1
+    by_day(folder / "forecast.csv", first, date(2026, 12, 4), lambda day: swing(day, mean=17) + 15.5)
+    assert apart(folder) == []
+
+
 def test_files_that_overlap_are_joined_and_it_is_handed_on(folder):
     by_day(folder / "2024.csv", date(2024, 5, 1), date(2025, 5, 31), swing)
     _, _, notes = records_of(winter(YARD), folder)

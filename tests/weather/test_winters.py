@@ -195,7 +195,8 @@ def test_without_past_winters_no_day_beyond_the_forecast_is_fit_and_it_is_said()
     ahead = daily(date(2026, 10, 5), date(2026, 10, 9), lambda _: 20.0)
     outlook = winters_of(yard(FORECAST, ("  history: records.csv\n", "")), ahead, None).outlook()
     assert [day.day for day, hours in outlook.windows["mild"].items() if hours] == [5, 6, 7, 8, 9]
-    assert outlook.said[1] == ("Beyond it no day is fit but by hours written under windows:, for no history: is given.")
+    said = "Beyond it no day is fit but by hours written under windows:, for no file of past winters stands under"
+    assert outlook.said[1] == f"{said} history:."
     assert np.isnan(outlook.air.mean_on(date(2026, 10, 10)))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from offseason.plan.audit.broken import moment_text
@@ -23,6 +24,17 @@ class Case:
     yard: Yard
     calendar: Calendar
     timeline: Timeline
+    since: datetime | None = None
+
+    @property
+    def since_s(self) -> int:
+        """The moment from which the winter was planned anew; 0: a plan of the whole winter."""
+        return 0 if self.since is None else self.clock.at(self.since.date(), self.since.time())
+
+    @property
+    def since_day(self) -> date:
+        """The day from which the winter was planned anew."""
+        return self.scenario.season.from_ if self.since is None else self.since.date()
 
     @property
     def clock(self) -> Clock:
@@ -39,4 +51,4 @@ def case_of(scenario: Scenario, plan: Plan, outlook: Outlook | None) -> Case:
     zone = scenario.season.timezone
     clock = Clock(scenario.season.from_, ZoneInfo(zone) if zone else None)
     yard = yard_of(scenario, clock, outlook)
-    return Case(scenario, yard, calendar_of(scenario, clock), timeline_of(plan, yard, clock))
+    return Case(scenario, yard, calendar_of(scenario, clock), timeline_of(plan, yard, clock), plan.since)

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 
 from offseason.plan.audit.broken import Broken, Promise, broken, pieces_text
 from offseason.plan.audit.case import Case
 from offseason.plan.audit.timeline import Stint
 from offseason.plan.audit.yard import Lot, Step
+
+# Ours: what should have been ready when the winter is planned anew, and was not, is to be ready within so many days.
+_OVERDUE_DAYS = 14
 
 
 def too_many(case: Case) -> Iterator[Broken]:
@@ -47,12 +51,14 @@ def too_early_or_late(case: Case) -> Iterator[Broken]:
     """Nothing before gear arrives or a job may begin; jobs, and must-work on gear, by the last day they may take."""
     for stint in case.timeline.stints:
         if stint.lot is not None and stint.step is not None:
-            yield from _days_of(stint, stint.lot, stint.step)
+            yield from _days_of(case, stint, stint.lot, stint.step)
 
 
-def _days_of(stint: Stint, lot: Lot, step: Step) -> Iterator[Broken]:
+def _days_of(case: Case, stint: Stint, lot: Lot, step: Step) -> Iterator[Broken]:
     row = stint.row
-    early, late = (lot.opens - row.day).days, (row.day - lot.closes).days
+    overdue = case.since is not None and lot.closes < case.since_day and lot.periods is None
+    closes = case.since_day + timedelta(days=_OVERDUE_DAYS) if overdue else lot.closes
+    early, late = (lot.opens - row.day).days, (row.day - closes).days
     if lot.gear is not None:
         if early > 0:
             yield broken(Promise.ARRIVAL, row, f"{lot.name} arrive on {lot.opens}, {_days(early)} later")
@@ -71,7 +77,7 @@ def missed_rounds(case: Case) -> Iterator[Broken]:
             continue
         days = {s.row.day for s in case.timeline.of_step(lot, lot.steps[0]) if s.row.pieces > 0}
         for period in lot.periods:
-            if not any(day in period for day in days):
+            if period.last >= case.since_day and not any(day in period for day in days):
                 yield broken(Promise.ROUNDS, None, f"it is not made in {period}", about=lot.name)
 
 

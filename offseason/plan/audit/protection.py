@@ -17,7 +17,7 @@ from offseason.plan.audit.timeline import Moments
 from offseason.plan.audit.yard import Lot, Stage, Step
 from offseason.plan.document import Row
 from offseason.scenario.model import Scenario
-from offseason.trade.moths import ARRESTED_CELSIUS
+from offseason.trade.moths import ARRESTED_CELSIUS, LONGEST_UNTREATED_DAYS
 
 _THAWING_S = 24 * 3_600
 
@@ -38,7 +38,10 @@ def at_risk(case: Case) -> Iterator[Broken]:
     """
     for lot in case.yard.lots.values():
         if lot.treat_by is not None:
-            yield from _lot(case, lot, min(max(lot.treat_by, lot.opens), case.scenario.season.until))
+            due = max(lot.treat_by, lot.opens)
+            if case.since is not None and due < case.since_day:  # found open then, it is safe within a week
+                due = case.since_day + timedelta(days=LONGEST_UNTREATED_DAYS)
+            yield from _lot(case, lot, min(due, case.scenario.season.until))
 
 
 def guards_of(scenario: Scenario, lot: Lot) -> tuple[Guard, ...]:

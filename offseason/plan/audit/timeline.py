@@ -101,7 +101,16 @@ def _in_order(stint: Stint) -> tuple[int, int, tuple[str, ...], str, str]:
 def _pieces(stints: tuple[Stint, ...], runs: list[tuple[int, int]]) -> Pieces:
     first = stints[runs[0][0]].step
     each = first.seconds_each if first else 0
-    begins = np.concatenate([stints[n].first_piece + each * np.arange(many, dtype=np.int64) for n, many in runs])
+    # of what was done only the end is known
+    lengths = [0 if stints[n].row.done else each for n, _ in runs]
+    starts = [stints[n].ends if stints[n].row.done else stints[n].first_piece for n, _ in runs]
+    begins = np.concatenate(
+        [
+            start + one * np.arange(many, dtype=np.int64)
+            for start, one, (_, many) in zip(starts, lengths, runs, strict=True)
+        ]
+    )
     numbers = np.repeat(np.array([n for n, _ in runs], dtype=np.int64), [many for _, many in runs])
     order = np.argsort(begins, kind="stable")
-    return Pieces(begins[order], begins[order] + each, numbers[order])
+    lasting = np.repeat(np.array(lengths, dtype=np.int64), [many for _, many in runs])
+    return Pieces(begins[order], (begins + lasting)[order], numbers[order])

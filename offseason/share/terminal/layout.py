@@ -20,6 +20,11 @@ def clean(text: str) -> str:
     return "".join(" " if c.isspace() else "?" if unicodedata.category(c)[0] == "C" else c for c in text)
 
 
+def clean_lines(text: str) -> str:
+    """The same for a text of several lines, which stay lines."""
+    return "\n".join(map(clean, text.split("\n")))
+
+
 def day_text(day: date) -> str:
     """``Mon 12 Oct 2026``."""
     return f"{day:%a} {day.day} {day:%b %Y}"

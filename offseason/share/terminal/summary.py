@@ -9,7 +9,9 @@ from itertools import pairwise
 from offseason.plan.document import Plan
 from offseason.plan.load import Bottleneck, bottleneck
 from offseason.plan.reading import LeftOver, comb_safety, left_over, presences, tightest
+from offseason.scenario.fit import has_records
 from offseason.scenario.foundation import foundation_remarks
+from offseason.scenario.lots import kind_of
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
 from offseason.share.terminal.care import care_text
@@ -69,7 +71,7 @@ def distance_text(plan: Plan, workload: Workload) -> str:
 def _comb(scenario: Scenario, workload: Workload, plan: Plan) -> str:
     lots = comb_safety(workload, plan)
     if not lots:
-        return "none to protect" if scenario.moths else "no moth season is given, so no protection is planned"
+        return "none to protect" if scenario.moths else _why_no_moths(scenario)
     open_lots = [lot for lot in lots if not lot.safe]
     if open_lots:
         return f"NOT protected at the end of the plan: {listed([clean(lot.lot) for lot in open_lots])}"
@@ -89,6 +91,16 @@ def _comb(scenario: Scenario, workload: Workload, plan: Plan) -> str:
         return f"{text}: {spare} in hand before the moth season starts on {day_text(starts)}"
     spare = count_text(least.days_in_hand, "day")
     return f"{text}: {spare} in hand before {clean(least.lot)} must be, by {day_text(least.treat_by)}"
+
+
+def _why_no_moths(scenario: Scenario) -> str:
+    has_comb = any(kind_of(lot) == "comb" for lot in scenario.gear.values())
+    if has_comb and has_records(scenario.weather):
+        return (
+            "the weather files do not tell when moths fly, so no protection is planned; write moths: and in it "
+            "season_starts: with the day they first fly here"
+        )
+    return "no moth season is given, so no protection is planned"
 
 
 def _left_out(scenario: Scenario, workload: Workload, plan: Plan) -> Iterator[tuple[str, str]]:

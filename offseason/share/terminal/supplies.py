@@ -18,18 +18,20 @@ HEADERS = ("order by", "buy", "what", "first needed", "in hand")
 def supplies_text(scenario: Scenario, plan: Plan, first: date | None = None, last: date | None = None) -> str:
     """A line for each supply, and what the list is worked out with; empty where the plan needs none.
 
-    ``first`` and ``last``: only what is to be ordered in these days (None: no limit); amounts are for all of the plan.
-    What had to be ordered before the season, or before the day the plan was made, is marked ``order now``.
+    ``first`` and ``last``: only what is to be ordered in these days (None: no limit), and what had to be ordered
+    before them, is not in hand and is first needed from then on; amounts are for all of the plan. What had to be
+    ordered before these days, before the season, or before the day the plan was made, is marked ``order now``.
     """
     asked = [
         supply
         for supply in supplies(scenario, plan)
-        if (first is None or supply.order_by >= first) and (last is None or supply.order_by <= last)
+        if (first is None or supply.order_by >= first or (supply.first_day >= first and not supply.enough))
+        and (last is None or supply.order_by <= last)
     ]
     if not asked:
         return ""
     made = plan.made.date()
-    now = max(scenario.season.from_, made)
+    now = max(scenario.season.from_, made, first or made)
     rows = [
         (
             _order_by(supply, now),

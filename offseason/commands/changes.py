@@ -1,0 +1,121 @@
+"""``offseason changes``: what is different between two plans of one winter, for whom, and why."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from offseason.commands.outcome import Outcome
+from offseason.plan.changes import Side, of_two_winters
+from offseason.plan.changes import changes as compared
+from offseason.plan.document import Plan
+from offseason.plan.file import read_plan
+from offseason.plan.origin import changed_since, records_changed_since, records_said, scenario_beside
+from offseason.plan.progress.log import Log, LogFileError, log_beside, read_log
+from offseason.scenario.nearest import offer
+from offseason.scenario.problems import ScenarioError
+from offseason.scenario.read import check_settled, read_scenario
+from offseason.share.exit_codes import DONE, FILE_WRONG
+from offseason.share.target import before_of
+from offseason.share.terminal.changes import changes_text
+from offseason.share.terminal.layout import paragraph
+from offseason.share.terminal.show import Selection
+from offseason.weather.records import WeatherFileError
+from offseason.weather.winter import settle
+from offseason.workload.build import build_workload
+
+
+def changes(arguments: argparse.Namespace) -> Outcome:
+    """Compares two plan files; one alone is compared with the one kept beside it when it was planned."""
+    arguments.ctrl_c.listen()
+    old_path, new_path = _paths(arguments)
+    first, last, who = arguments.first, arguments.last, arguments.who
+    if first and last and first > last:
+        told = f"--from {first} lies after --until {last}; no day is both. Perhaps they are the wrong way round."
+        return Outcome(FILE_WRONG, complaint=told)
+    if arguments.new is None and new_path.exists() and not old_path.exists():
+        told = (
+            f"{old_path} is not there: no plan was kept when this one was made. Write both: the old one, then the new."
+        )
+        return Outcome(FILE_WRONG, complaint=told)
+    old_plan, new_plan = read_plan(old_path), read_plan(new_path)
+    if old_path.samefile(new_path):
+        told = f"{old_path} is written twice, and a plan is no other than itself; write the old one, then the new one."
+        return Outcome(FILE_WRONG, complaint=told)
+    known = sorted({name for plan in (old_plan, new_plan) for row in plan.rows for name in row.who})
+    if who is not None and who not in known:
+        return Outcome(FILE_WRONG, complaint=f"nobody in these plans is called {who}; {offer(who, known)}")
+    if of_two_winters(Side(old_plan), Side(new_plan)):
+        told = f"{old_path} ({_days(old_plan)}) and {new_path} ({_days(new_plan)}) are plans of two different winters"
+        return Outcome(FILE_WRONG, complaint=f"{told}: they cannot be compared.")
+    remarks = _wrong_way_round(old_plan, new_plan)
+    new, said = _side(new_plan, new_path, arguments.scenario)
+    remarks += said
+    old = _old_side(old_plan, old_path, new, arguments.scenario or scenario_beside(new_plan, new_path))
+    log, said = _log(new_path)
+    found = compared(old, new, log.entries)
+    text = changes_text(found, Selection(first, last, who))
+    return Outcome(DONE, "\n\n".join([*map(paragraph, [*remarks, *said]), text]))
+
+
+def _paths(arguments: argparse.Namespace) -> tuple[Path, Path]:
+    if arguments.new is None:
+        return before_of(arguments.old), arguments.old
+    return arguments.old, arguments.new
+
+
+def _days(plan: Plan) -> str:
+    days = [row.day for row in plan.rows]
+    return f"{min(days)} to {max(days)}"
+
+
+def _wrong_way_round(old: Plan, new: Plan) -> list[str]:
+    if old.since is not None and (new.since is None or new.since < old.since):
+        return ["The first plan was planned anew later than the second: perhaps they are the wrong way round."]
+    if old.since == new.since and old.made > new.made:
+        return ["The first plan was made after the second: perhaps they are the wrong way round."]
+    return []
+
+
+def _side(plan: Plan, plan_path: Path, named: Path | None) -> tuple[Side, list[str]]:
+    """The new plan with its scenario as it is now, and what to remark of it."""
+    path = named or scenario_beside(plan, plan_path)
+    try:
+        side = _settled(plan, path)
+        changed = changed_since(plan, path)
+    except (ScenarioError, WeatherFileError) as error:
+        why = str(error.problems[0]) if isinstance(error, ScenarioError) else str(error)
+        return Side(plan), [f"Without the scenario most reasons cannot be told. {why}"]
+    remarks = [f"{path} has changed since {plan_path} was made; the reasons are by the scenario as it is now."]
+    weather = records_said(plan, path.parent)
+    more = [f"{weather}; the reasons are by the weather as it is now."] if weather else []
+    return side, [*(remarks if changed else []), *more]
+
+
+def _old_side(plan: Plan, plan_path: Path, new: Side, new_scenario: Path) -> Side:
+    """The old plan, with its scenario where that is still the one it was made from."""
+    path = scenario_beside(plan, plan_path)
+    try:
+        if changed_since(plan, path) or records_changed_since(plan, path.parent):
+            return Side(plan)
+        if new.scenario is not None and path.samefile(new_scenario):
+            return Side(plan, new.scenario, new.outlook, new.workload)
+        return _settled(plan, path)
+    except (ScenarioError, WeatherFileError, OSError):
+        return Side(plan)
+
+
+def _settled(plan: Plan, path: Path) -> Side:
+    scenario, outlook = settle(read_scenario(path), path.parent)
+    if outlook is not None:
+        check_settled(scenario, path)
+    return Side(plan, scenario, outlook, build_workload(scenario, outlook))
+
+
+def _log(plan_path: Path) -> tuple[Log, list[str]]:
+    """The log beside the new plan; one that cannot be read only takes away reasons."""
+    path = log_beside(plan_path)
+    try:
+        return read_log(path), []
+    except LogFileError as error:
+        return Log(), [f"The log is left out of the reasons. {error.problems[0]}"]

@@ -1,0 +1,140 @@
+"""``offseason pace``: what the log tells of how long the work takes here."""
+
+from __future__ import annotations
+
+import argparse
+import codecs
+from collections.abc import Sequence
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+from offseason.commands.outcome import Outcome
+from offseason.plan.document import Plan
+from offseason.plan.file import read_plan, write_whole
+from offseason.plan.origin import changed_since, scenario_beside
+from offseason.plan.progress.entry import Entry
+from offseason.plan.progress.likelihood import likelihood
+from offseason.plan.progress.log import Log, LogFileError, log_beside, read_log
+from offseason.plan.progress.pace import Pace, paces, unused
+from offseason.scenario.decode import decoded
+from offseason.scenario.model import Scenario
+from offseason.scenario.nearest import listed
+from offseason.scenario.read import check_settled, read_scenario
+from offseason.scenario.yaml_edit import CannotEditError
+from offseason.scenario.yaml_minutes import minutes_path, with_minutes
+from offseason.share.exit_codes import DONE, FILE_WRONG
+from offseason.share.target import before_of, cannot_write, keep_old
+from offseason.share.terminal.layout import count_text, day_text, paragraph
+from offseason.share.terminal.pace import likelihood_text, pace_text
+from offseason.weather.winter import settle
+from offseason.workload.build import build_workload
+
+
+def pace(arguments: argparse.Namespace) -> Outcome:
+    """The pace of the work so far, whether the winter still fits, and with ``--use`` the paces in the scenario."""
+    arguments.ctrl_c.listen()
+    plan = read_plan(arguments.plan)
+    path = arguments.scenario or scenario_beside(plan, arguments.plan)
+    written = read_scenario(path)
+    log = log_of(arguments)
+    if isinstance(log, Outcome):
+        return log
+    scenario, outlook = settle(written, path.parent)
+    if outlook is not None:
+        check_settled(scenario, path)
+    workload = build_workload(scenario, outlook)
+    learnt = paces(workload, log.entries)
+    today = arguments.today or datetime.now(UTC).astimezone().date()
+    first = first_to_come(log.entries, today)
+    found = likelihood(workload, plan, log.entries, learnt, scenario.season.from_, first)
+    changed = f"{path} has changed since this plan was made; the pace is held against it as it is now."
+    remarks = [*([changed] if changed_since(plan, path) else []), *log.remarks]
+    title = paragraph(f"{log_path(arguments)}: {_rows(log)}")
+    texts = [
+        title,
+        pace_text(learnt, unused(workload, log.entries), tuple(scenario.jobs), remarks),
+        likelihood_text(found, learnt),
+    ]
+    usable = to_use(scenario, learnt)
+    if arguments.use:
+        return _used(arguments, path, usable, "\n\n".join(texts))
+    if usable:
+        texts.append(_offer(arguments, plan, path, usable))
+    return Outcome(DONE, "\n\n".join(texts))
+
+
+def log_path(arguments: argparse.Namespace) -> Path:
+    """The log that is named, or the one beside the plan."""
+    path: Path = arguments.log or log_beside(arguments.plan)
+    return path
+
+
+def log_of(arguments: argparse.Namespace) -> Log | Outcome:
+    """The log of the plan, or what to say where there is none or it cannot be read."""
+    path = log_path(arguments)
+    if not path.exists():
+        told = f"{path}: there is no log beside this plan yet; `offseason record {arguments.plan}` writes one."
+        if arguments.log:
+            told = f"{path}: there is no log of this name."
+        return Outcome(FILE_WRONG, complaint=told)
+    try:
+        return read_log(path)
+    except LogFileError as error:
+        return Outcome(FILE_WRONG, complaint=str(error))
+
+
+def first_to_come(entries: Sequence[Entry], today: date) -> date:
+    """The first day whose work is not yet in the log: today, or tomorrow where a row tells of today already."""
+    worked = any(entry.day == today and entry.pieces > 0 for entry in entries)
+    return today + timedelta(days=1) if worked else today
+
+
+def to_use(scenario: Scenario, learnt: Sequence[Pace]) -> tuple[Pace, ...]:
+    """The paces worth writing into the scenario: from enough rows, other than planned, not of a single job."""
+    return tuple(p for p in learnt if p.enough and p.differs and minutes_path(scenario, p.step) is not None)
+
+
+def write_minutes(path: Path, usable: Sequence[Pace]) -> Path | None:
+    """Writes the paces into the scenario, which is kept as it was beside it; where to.
+
+    Raises CannotEditError where nothing can be written in place, OSError where not at all; nothing is changed then.
+    """
+    source = path.read_bytes()
+    changed = with_minutes(decoded(source, str(path)), str(path), {p.step: p.median_minutes_each for p in usable})
+    kept = keep_old(path)
+    mark = codecs.BOM_UTF8 if source.startswith(codecs.BOM_UTF8) else b""
+    write_whole(path, mark + changed.encode())
+    return kept
+
+
+def _rows(log: Log) -> str:
+    if not log.entries:
+        return "no rows yet."
+    days = [entry.day for entry in log.entries]
+    return f"{count_text(len(days), 'row')}, {day_text(min(days))} to {day_text(max(days))}"
+
+
+def _offer(arguments: argparse.Namespace, plan: Plan, path: Path, usable: Sequence[Pace]) -> str:
+    words = f"offseason pace {arguments.plan} --use"
+    if path != scenario_beside(plan, arguments.plan):
+        words += f" --scenario {path}"
+    if arguments.log:
+        words += f" --log {arguments.log}"
+    names = listed(one.step for one in usable)
+    return f"{paragraph(f'Nothing is changed. To plan with these minutes ({names}) from now on:')}\n  {words}"
+
+
+def _used(arguments: argparse.Namespace, path: Path, usable: Sequence[Pace], text: str) -> Outcome:
+    if not usable:
+        return Outcome(DONE, text, f"No pace is known well enough, or none differs; {path} was left as it is.")
+    arguments.ctrl_c.ignore()
+    try:
+        kept = write_minutes(path, usable)
+    except CannotEditError as error:
+        return Outcome(FILE_WRONG, text, complaint=f"{path} was left as it is: {error}.")
+    except OSError as error:
+        return Outcome(FILE_WRONG, text, complaint=cannot_write(path, error))
+    told = listed(f"{p.step} {p.planned_minutes_each:g} -> {p.median_minutes_each:g}" for p in usable)
+    said = paragraph(f"Written into {path}: {told} minutes. Nothing else in it was changed.")
+    beside = paragraph(f"As it was before it is kept in {kept or before_of(path)}. Plan anew for it to count:")
+    return Outcome(DONE, text, f"{said}\n{beside}\n  offseason replan {arguments.plan}")

@@ -1,0 +1,197 @@
+"""``offseason replan``: the rest of a winter planned anew, from what is done, moving as little as can be."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time
+from pathlib import Path
+
+from offseason import __version__
+from offseason.commands.outcome import Outcome
+from offseason.plan.audit import Broken, audit
+from offseason.plan.document import Plan, Row
+from offseason.plan.file import read_plan, write_plan
+from offseason.plan.make import plan_from
+from offseason.plan.origin import digest_of, name_beside, records_of, scenario_beside
+from offseason.plan.progress.believed import believed
+from offseason.plan.progress.entry import Entry
+from offseason.plan.progress.log import log_beside, read_log
+from offseason.plan.progress.standing import done_of, done_rows, followed, kept
+from offseason.plan.promised import promised
+from offseason.scenario.model import Scenario
+from offseason.scenario.read import check_settled, read_scenario
+from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
+from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_plan
+from offseason.share.terminal import summary
+from offseason.share.terminal.broken import broken_text
+from offseason.share.terminal.layout import day_text, paragraph
+from offseason.share.terminal.progress import ProgressLine
+from offseason.share.terminal.shortfall import shortfall_text
+from offseason.solver import Progress
+from offseason.solver.replan import replan as solve_anew
+from offseason.weather.outlook import Outlook
+from offseason.weather.winter import settle
+from offseason.workload.build import build_workload
+from offseason.workload.model import Schedule, Workload
+from offseason.workload.sessions import elapsed_s
+from offseason.workload.standing import with_standing
+
+
+@dataclass(frozen=True)
+class Anew:
+    """A winter planned anew. ``schedule`` None: the old plan is kept as it is. ``faults``: what the audit found.
+
+    ``said``: sentences on what of the log could not be counted.
+    """
+
+    plan: Plan
+    workload: Workload
+    schedule: Schedule | None
+    faults: tuple[Broken, ...] = ()
+    said: tuple[str, ...] = ()
+
+
+def plan_anew(
+    scenario: Scenario,
+    outlook: Outlook | None,
+    old: Plan,
+    entries: Sequence[Entry],
+    now: datetime,
+    *,
+    settled_before: date | None = None,
+    seconds: float = 20,
+    workers: int = 2,
+    seed: int = 0,
+    on_progress: Callable[[Progress], None] | None = None,
+) -> Anew:
+    """Plan a settled scenario anew from ``now`` (by the clock on the wall) on, after what the ``entries`` say is done.
+
+    Where the old plan keeps every promise as it is, it is kept to the minute.
+    """
+    whole = build_workload(scenario, outlook)
+    entries, said = believed(whole, entries)
+    done = done_rows(scenario, whole, entries, now)
+    ahead = tuple(row for row in old.rows if not row.done and _begins(row) >= now)
+    unchanged = replace(old, rows=_in_order((*done, *ahead)), since=now, weather=outlook.said if outlook else ())
+    now_s = elapsed_s(scenario, now)
+    workload = with_standing(whole, now_s, done_of(scenario, whole, entries, now))
+    if not audit(scenario, unchanged, outlook):
+        return Anew(unchanged, workload, None, said=said)
+    schedule = solve_anew(
+        workload,
+        promised(scenario, workload, ahead),
+        settled_before=settled_before,
+        seconds=seconds,
+        workers=workers,
+        seed=seed,
+        on_progress=on_progress,
+    )
+    made = plan_from(
+        workload,
+        schedule,
+        scenario_file=old.scenario_file,
+        scenario_sha256=old.scenario_sha256,
+        made=old.made,
+        made_with=old.made_with,
+        weather=unchanged.weather,
+    )
+    plan = replace(made, rows=_in_order((*done, *made.rows)), since=now)
+    return Anew(plan, workload, schedule, () if schedule.left_undone else audit(scenario, plan, outlook), said)
+
+
+def _begins(row: Row) -> datetime:
+    return datetime.combine(row.day, row.start.replace(fold=0))
+
+
+def _in_order(rows: Sequence[Row]) -> tuple[Row, ...]:
+    return tuple(sorted(rows, key=lambda r: (r.day, r.start.fold, r.start, r.who, r.end, r.lot, r.step)))
+
+
+def replan(arguments: argparse.Namespace) -> Outcome:
+    """Plans the rest of a winter anew."""
+    arguments.ctrl_c.listen()
+    plan_path: Path = arguments.plan
+    old = read_plan(plan_path)
+    path = arguments.scenario or scenario_beside(old, plan_path)
+    if not path.exists():
+        return Outcome(FILE_WRONG, complaint=f"{path}: the scenario of this plan is not there; name it with --scenario")
+    target = arguments.to or plan_path
+    if wrong := unfit_for_plan(target, path):
+        return Outcome(FILE_WRONG, complaint=wrong)
+    scenario, outlook = settle(read_scenario(path), path.parent)
+    if outlook is not None:
+        check_settled(scenario, path)
+    now = _now(arguments)
+    if not scenario.season.from_ <= now.date() <= scenario.season.until:
+        season = f"{day_text(scenario.season.from_)} to {day_text(scenario.season.until)}"
+        told = f"{day_text(now.date())} is not in this winter ({season}); name a day of it with --today."
+        return Outcome(FILE_WRONG, complaint=told)
+    log_path = arguments.log or log_beside(plan_path)
+    entries, said = _done_so_far(old, log_path, now)
+    line = ProgressLine(sys.stderr)
+    try:
+        anew = plan_anew(
+            scenario,
+            outlook,
+            old,
+            entries,
+            now,
+            settled_before=arguments.settle,
+            seconds=arguments.seconds,
+            workers=arguments.workers,
+            seed=arguments.seed,
+            on_progress=None if arguments.quiet else line,
+        )
+    finally:
+        line.close()
+    arguments.ctrl_c.ignore()
+    if anew.schedule is not None and anew.schedule.left_undone:
+        return Outcome(CANNOT_BE_DONE, complaint=shortfall_text(scenario, anew.workload, anew.schedule))
+    plan = replace(
+        anew.plan,
+        scenario_file=name_beside(path, target),
+        scenario_sha256=digest_of(path),
+        records=records_of(scenario, path.parent),
+        made=datetime.now(UTC).astimezone().replace(microsecond=0),
+        made_with=f"offseason {__version__}, planned anew, {arguments.seconds:g} s at most, seed {arguments.seed}",
+    )
+    if anew.faults:
+        aside = target.with_suffix(".rejected.yaml")
+        write_plan(aside, plan)
+        told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
+        return Outcome(AUDIT_FAILED, broken_text(anew.faults, str(aside)), complaint=told)
+    text = _text(scenario, anew, plan, said)
+    try:
+        kept_old = keep_old(target)
+    except OSError as error:
+        return Outcome(FILE_WRONG, complaint=cannot_write(before_of(target), error))
+    write_plan(target, plan)
+    where = f"\nThe plan that was there before is kept in {kept_old}." if kept_old else ""
+    return Outcome(DONE, text, f"The plan is in {target}; it keeps every promise.{where}")
+
+
+def _now(arguments: argparse.Namespace) -> datetime:
+    """The moment from which to plan: the beginning of the day named, else of today."""
+    day: date = arguments.today or datetime.now().astimezone().date()
+    return datetime.combine(day, time())
+
+
+def _done_so_far(old: Plan, log_path: Path, now: datetime) -> tuple[tuple[Entry, ...], list[str]]:
+    """What is done, and what is to be said of where that is known from."""
+    if not log_path.exists():
+        told = f"There is no log ({log_path}), so everything planned until now is taken as done. `offseason record` "
+        return followed(old, now), [told + "writes what was really done."]
+    log = read_log(log_path)
+    entries = kept(entry for entry in log.entries if datetime.combine(entry.day, time()) <= now)
+    return entries, list(log.remarks)
+
+
+def _text(scenario: Scenario, anew: Anew, plan: Plan, said: list[str]) -> str:
+    parts = [paragraph(one) for one in said]
+    if anew.schedule is None:
+        parts.append(paragraph("Nothing changes: what is planned from now on keeps every promise as it is."))
+    parts.append(summary(scenario, anew.workload, plan))
+    return "\n\n".join(parts)

@@ -1,0 +1,196 @@
+"""Adding rows to a log: one writer at a time, all of the rows or none, and never a byte of what was there."""
+
+from __future__ import annotations
+
+import errno
+import os
+import stat
+import sys
+import time
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from offseason.plan.file import settle_folder
+from offseason.plan.progress.entry import Entry
+from offseason.plan.progress.log import Log, parse_log
+from offseason.plan.progress.rows import entry_text
+
+LONGEST_WAIT_S = 20.0
+_POLL_S = 0.02
+HEAD = """\
+# What was done, one line an entry, written by `offseason record`. Rows are only ever added: what was wrong is taken
+# back by a row with pieces below 0. Where it is changed by hand, keep one row to a line. `minutes`: how long all of
+# `who` were at it together; `until`: when they were through. Pieces of a job are equal parts of it.
+"""
+
+
+class CannotAppendError(Exception):
+    """Nothing was added to the log, which is as it was; the sentence says why and what to do."""
+
+
+class HeldLog:
+    """A log that nobody else writes to as long as it is held."""
+
+    def __init__(self, path: Path, handle: int) -> None:
+        self.path = path
+        self._handle = handle
+
+    def read(self) -> Log:
+        """What is in it. Raises LogFileError."""
+        return parse_log(self._bytes(), str(self.path))
+
+    def append(self, entries: Iterable[Entry]) -> int:
+        """Adds a row for each entry at the end, has them survive a power cut, and gives the line of the first.
+
+        A last row that was cut off keeps its place, on a line of its own. Raises CannotAppendError.
+        """
+        before = self._bytes()
+        rows = "".join(f"{entry_text(entry)}\n" for entry in entries)
+        begun = before if before.endswith(b"\n") or not before else before + b"\n"
+        begun = begun or HEAD.encode()
+        added = begun[len(before) :] + rows.encode()
+        if before and not before.strip(b"\0"):  # a power cut left a file of empty bytes
+            added = b"\n" + HEAD.encode() + rows.encode()
+        try:
+            self._write(added)
+        except BaseException as error:
+            self._undo(len(before))
+            if isinstance(error, OSError):
+                raise CannotAppendError(_why(self.path, error)) from None
+            raise
+        if not self._is_in_place():
+            told = "another program put another file in its place in this very moment; nothing is recorded, try again"
+            raise CannotAppendError(f"{self.path}: {told}.")
+        return (before + added).count(b"\n") - rows.count("\n") + 1
+
+    def _bytes(self) -> bytes:
+        os.lseek(self._handle, 0, os.SEEK_SET)
+        parts = []
+        while part := os.read(self._handle, 1 << 20):
+            parts.append(part)
+        return b"".join(parts)
+
+    def _write(self, data: bytes) -> None:
+        left = memoryview(data)
+        while left:
+            left = left[os.write(self._handle, left) :]
+        os.fsync(self._handle)
+
+    def _undo(self, length: int) -> None:
+        # where even this fails, the row that is cut off is told by whoever reads the log next
+        with suppress(OSError):
+            os.ftruncate(self._handle, length)
+            os.fsync(self._handle)
+
+    def _is_in_place(self) -> bool:
+        """Whether this is still the file of that name: editors put a new file in its place."""
+        try:
+            return os.path.samestat(os.fstat(self._handle), self.path.stat())
+        except OSError:
+            return False
+
+
+def append(path: Path, entries: Iterable[Entry]) -> None:
+    """Adds a row for each entry to the log, which is made where there is none. Raises CannotAppendError."""
+    with held(path) as log:
+        log.append(entries)
+
+
+@contextmanager
+def held(path: Path) -> Iterator[HeldLog]:
+    """The log, made where there is none, with nobody else writing to it. Raises CannotAppendError.
+
+    The file itself is locked, so nothing is left over when a writer is killed.
+    """
+    handle = _opened(path)
+    try:
+        yield HeldLog(path, handle)
+    finally:
+        _unlock(handle)
+        os.close(handle)
+
+
+def _opened(path: Path) -> int:
+    deadline = time.monotonic() + LONGEST_WAIT_S
+    with suppress(OSError, ValueError):  # a name that cannot be is told below; a pipe would be waited for
+        if not stat.S_ISREG(path.stat().st_mode):
+            raise CannotAppendError(f"{path}: this is not a file; a log is a file with a row for each entry.")
+    while True:
+        handle = -1
+        try:
+            new = not path.exists()
+            handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0), 0o666)
+            if new:
+                settle_folder(Path(os.path.realpath(path)).parent)
+            _lock(handle, path, deadline)
+            if HeldLog(path, handle)._is_in_place():  # noqa: SLF001  of this module
+                return handle
+        except (OSError, ValueError) as error:
+            _close(handle)
+            raise CannotAppendError(_why(path, error)) from None
+        except BaseException:
+            _close(handle)
+            raise
+        _close(handle)  # while we waited, another file was put in its place: wait for that one
+
+
+def _close(handle: int) -> None:
+    if handle >= 0:
+        os.close(handle)
+
+
+def _lock(handle: int, path: Path, deadline: float) -> None:
+    while not _try_lock(handle):
+        if time.monotonic() > deadline:
+            told = "another program has been writing to it for so long that nothing was recorded; end it and try again"
+            raise CannotAppendError(f"{path}: {told}.")
+        time.sleep(_POLL_S)
+
+
+if sys.platform == "win32":
+    import msvcrt
+
+    _FAR = 1 << 30  # a byte behind all rows, so that they can still be read
+
+    def _try_lock(handle: int) -> bool:
+        os.lseek(handle, _FAR, os.SEEK_SET)
+        try:
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+        except OSError:
+            return False
+        return True
+
+    def _unlock(handle: int) -> None:
+        os.lseek(handle, _FAR, os.SEEK_SET)
+        with suppress(OSError):
+            msvcrt.locking(handle, msvcrt.LK_UNLCK, 1)
+
+else:
+    import fcntl
+
+    def _try_lock(handle: int) -> bool:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            return False
+        return True
+
+    def _unlock(handle: int) -> None:
+        fcntl.flock(handle, fcntl.LOCK_UN)
+
+
+def _why(path: Path, error: Exception) -> str:
+    number = error.errno if isinstance(error, OSError) else None
+    match number:
+        case errno.ENOSPC | errno.EDQUOT | errno.EFBIG:
+            why = "there is no room left to write; nothing was recorded, and the log is as it was. Make room, try again"
+        case errno.EACCES | errno.EPERM | errno.EROFS:
+            why = "you are not allowed to write it; nothing was recorded"
+        case errno.ENOENT | errno.ENOTDIR:
+            why = "there is no such folder to write it in; nothing was recorded"
+        case None:
+            why = "this is not a name a file can have; nothing was recorded"
+        case _:
+            why = f"the log cannot be written: {os.strerror(number)}; nothing was recorded"
+    return f"{path}: {why}."

@@ -1,0 +1,122 @@
+"""A winter that has begun, planned anew: what was promised is kept wherever it can be, and the least is moved."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import date
+from itertools import product
+
+import numpy as np
+
+from offseason.solver.course import counts_on, course_of
+from offseason.solver.hunt import Hunt, Progress, Settings
+from offseason.solver.improve import improve
+from offseason.solver.keeping import by_session
+from offseason.solver.manner import Manner
+from offseason.solver.model import build
+from offseason.solver.moved import Roster, entries_of, moved, promised_on, weight
+from offseason.solver.search import schedule_of
+from offseason.solver.shortfall import least_shortfall
+from offseason.workload.model import Schedule, Work, Workload
+
+GAPS_S = (1_200, 2_400, 5_400, 86_400)
+"""Gaps that some kind of work may have to wait for, so that it does not change many days by a little each. Ours."""
+
+SHARE_OF_TRIES = 0.6
+"""Part of the time for trying them; the rest is for the search, which proves how little can be moved."""
+
+
+def replan(
+    workload: Workload,
+    promised: Iterable[Work],
+    *,
+    settled_before: date | None = None,
+    seconds: float = 20,
+    workers: int = 2,
+    seed: int = 0,
+    on_progress: Callable[[Progress], None] | None = None,
+) -> Schedule:
+    """Plan a workload with a standing anew, within ``seconds``, moving as little as can be of the work ``promised``.
+
+    ``promised``: work of the old plan from now on, in lots, steps and helpers of this workload. ``settled_before``:
+    days before it are promised for good. The schedule is as that of ``solve``; its second aim is what was moved.
+    """
+    promised = tuple(promised)
+    ahead = [session for session in workload.sessions if not _over(workload, session.starts_s)]
+    if not ahead:
+        return Schedule((), (), proven=True)
+    days = {k: session.day for k, session in enumerate(workload.sessions)}
+    today = ahead[0].day
+    kept = by_session(workload, promised)
+    every = [one for some in kept.values() for one in some]
+    makers = (moved(promised_on(every, lambda one: days[one.session]), today, settled_before),)
+    hunt = Hunt(build(workload, makers=makers), Settings(seconds, workers, seed, on_progress or (lambda _: None)))
+    hunt.kept = kept
+
+    def day_of(one: Work) -> date:
+        return days[one.session]
+
+    roster = Roster(entries_of(every, day_of), day_of, lambda day: weight(day, today, settled_before))
+    hunt.judge = roster.weight_of_changes
+    guide = _wanted(hunt, promised)
+    try:
+        hunt.report(None)
+        for manner in _manners(guide):
+            hunt.dispatch(manner)
+        if hunt.best is None:
+            hunt.first_plan()
+        if hunt.best is None:
+            _let_go_of_what_was_promised(hunt)
+        _fewer_changes(hunt, guide, roster, seconds * SHARE_OF_TRIES)
+        if hunt.best is None and (shortfall := least_shortfall(workload, hunt)) is not None:
+            return shortfall
+        improve(workload, hunt, 0)
+    except KeyboardInterrupt:
+        if hunt.best is None:
+            raise
+        return schedule_of(hunt, stopped=True)
+    return schedule_of(hunt, stopped=False)
+
+
+def _over(workload: Workload, starts_s: int) -> bool:
+    return workload.standing is not None and starts_s < workload.standing.now_s
+
+
+def _wanted(hunt: Hunt, promised: tuple[Work, ...]) -> list[np.ndarray]:
+    """Counts that the promised work comes to, from what is done on."""
+    m = hunt.model.counts
+    course = counts_on(m.workload, course_of(m.workload, promised))
+    guide = []
+    for lot, known, past in zip(m.workload.lots, course, m.past, strict=True):
+        most = np.array([[step.pieces] for step in lot.steps], np.int64)
+        guide.append(np.minimum(known + past[:, 1:], most))
+    return guide
+
+
+def _manners(guide: list[np.ndarray]) -> list[Manner]:
+    """Keep to what was promised and catch up where there is time; then work ahead too, where that is not enough."""
+    return [Manner(guide=guide, fill=fill, full_loads=0.0) for fill in (False, True)]
+
+
+def _let_go_of_what_was_promised(hunt: Hunt) -> None:
+    """What was promised may stand in the way of any plan at all."""
+    kept, hunt.kept = hunt.kept, None
+    hunt.first_plan()
+    if hunt.best is not None:
+        hunt.kept = kept
+
+
+def _fewer_changes(hunt: Hunt, guide: list[np.ndarray], roster: Roster, until_s: float) -> None:
+    """Try which work had better wait for a longer gap, one kind after another, as long as fewer entries change."""
+    least_s: dict[tuple[int, int], int] = {}
+    better = True
+    while better and hunt.best is not None:
+        better = False
+        steps = sorted({(lot, step) for _, _, lot, step in roster.changed(hunt.best.work)})
+        for step, gap_s in product(steps, GAPS_S):
+            if hunt.settings.elapsed_s() + hunt.slowest_dispatch_s > until_s:
+                return
+            before, tried = hunt.best.judged, {**least_s, step: gap_s}
+            hunt.dispatch(Manner(guide=guide, fill=False, full_loads=0.0, least_s=tried))
+            if hunt.best.judged < before:
+                least_s, better = tried, True

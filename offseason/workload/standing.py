@@ -1,0 +1,99 @@
+"""A winter that has begun: what is done so far, and what of the winter is still to be planned."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from datetime import timedelta
+
+from offseason.workload.flow import stages
+from offseason.workload.model import Done, Importance, Lot, Session, Standing, Workload
+
+DAY_S = 86_400
+
+OPEN_AGAIN_S = 7 * DAY_S
+"""Comb found open past its treat-by date is made safe within so much time: as comb taken off in the season is."""
+
+OVERDUE_S = 14 * DAY_S
+"""What should have been ready by now, and is not, is to be ready within so much time. Ours."""
+
+
+def with_standing(workload: Workload, now_s: int, done: Iterable[Done]) -> Workload:
+    """The winter from ``now_s`` on, after the work ``done`` by then.
+
+    A session that is under way is cut at that moment. What should have been done before now and is not is due soon:
+    comb that lies open within 7 days, other must-work within 14; rounds whose time is over are let go.
+    """
+    ordered = tuple(sorted((one for one in done if one.finished_s <= now_s), key=lambda one: one.finished_s))
+    through: Mapping[tuple[int, int], int] = _through(ordered)
+    lots = tuple(
+        _let_go(lot) if _over(lot, now_s) else _due_soon(n, lot, now_s, through, workload.until_s)
+        for n, lot in enumerate(workload.lots)
+    )
+    return replace(workload, sessions=_cut(workload.sessions, now_s), lots=lots, standing=Standing(now_s, ordered))
+
+
+def _through(done: Iterable[Done]) -> Counter[tuple[int, int]]:
+    through: Counter[tuple[int, int]] = Counter()
+    for one in done:
+        through[one.lot, one.step] += one.pieces
+    return through
+
+
+def _over(lot: Lot, now_s: int) -> bool:
+    return lot.period is not None and lot.ready_by_s is not None and lot.ready_by_s <= now_s
+
+
+def _let_go(lot: Lot) -> Lot:
+    """A round that was missed, or done: nothing of it must be done any more."""
+    return replace(lot, steps=tuple(replace(s, importance=Importance.COULD, worth=0) for s in lot.steps))
+
+
+def _due_soon(n: int, lot: Lot, now_s: int, through: Mapping[tuple[int, int], int], until_s: int) -> Lot:
+    left = any(
+        step.importance is Importance.MUST and through.get((n, s), 0) < step.pieces for s, step in enumerate(lot.steps)
+    )
+    if left and lot.ready_by_s is not None and lot.ready_by_s <= now_s and lot.period is None:
+        lot = replace(lot, ready_by_s=min(now_s + OVERDUE_S, until_s))
+    if lot.treat_by_s is not None and lot.treat_by_s < now_s and _lies_open(n, lot, through):
+        lot = replace(lot, treat_by_s=now_s + OPEN_AGAIN_S)
+    return lot
+
+
+def _lies_open(n: int, lot: Lot, through: Mapping[tuple[int, int], int]) -> bool:
+    """Whether comb of the lot rests where moths reach it."""
+    found = stages(lot)
+    for stage, following in zip(found, [*found[1:], None], strict=True):
+        safe = lot.protected if stage < 0 else lot.steps[stage].protected
+        came = lot.count if stage < 0 else through.get((n, stage), 0)
+        went = 0 if following is None else through.get((n, following), 0)
+        if not safe and came > went:
+            return True
+    return False
+
+
+def _cut(sessions: tuple[Session, ...], now_s: int) -> tuple[Session, ...]:
+    """The sessions with an edge at ``now_s``, and a session of no length and nobody there that ends what is gone."""
+    before = [_until(s, now_s) for s in sessions if s.starts_s < now_s]
+    after = [_from(s, now_s) for s in sessions if s.ends_s > now_s]
+    day = after[0].day if after else before[-1].day if before else None
+    if day is None:
+        return sessions
+    return (*before, Session(day, now_s, now_s, ()), *after)
+
+
+def _until(session: Session, now_s: int) -> Session:
+    if session.ends_s <= now_s:
+        return session
+    clock = session.clock
+    shown = None if clock is None else (clock[0], clock[0] + timedelta(seconds=now_s - session.starts_s))
+    return replace(session, ends_s=now_s, clock=shown)
+
+
+def _from(session: Session, now_s: int) -> Session:
+    if session.starts_s >= now_s:
+        return session
+    clock = session.clock
+    shown = None if clock is None else (clock[0] + timedelta(seconds=now_s - session.starts_s), clock[1])
+    return replace(session, starts_s=now_s, clock=shown)

@@ -1,0 +1,142 @@
+"""What cannot have been is refused with the reason; what is only odd is kept and remarked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, time
+
+from offseason.plan.progress.check import entry_problems, entry_remarks
+from offseason.plan.progress.entry import Entry
+from tests.plan.progress.yards import TODAY, WORK, YARD, entry, log_of
+
+SORTED = entry(400, "sort out", "super combs", 7)
+
+
+def problems(new: Entry, *before: Entry) -> str:
+    return " | ".join(entry_problems(WORK, YARD, log_of(*before), new, TODAY))
+
+
+def remarks(new: Entry, *before: Entry) -> str:
+    assert problems(new, *before) == ""
+    return " | ".join(entry_remarks(WORK, YARD, log_of(*before), new))
+
+
+def test_what_can_be_is_taken_without_a_word():
+    assert remarks(entry(80, "freeze", "super combs"), SORTED) == ""
+
+
+def test_no_more_pieces_than_there_are():
+    told = problems(entry(10, "sort out", "super combs"), entry(395, "sort out", "super combs"))
+    assert told == "of 400 'super combs' for 'sort out' 395 are done and 5 are left, and this says 10"
+    assert problems(entry(5, "sort out", "super combs"), entry(395, "sort out", "super combs")) == ""
+
+
+def test_a_share_has_no_more_pieces_than_the_share():
+    scraped = entry(40, "scrape", "deep boxes, old paint", 6)
+    assert problems(entry(10, "mend", "deep boxes, old paint"), scraped) == ""
+    assert "0 are done and 10 are left, and this says 11" in problems(
+        entry(11, "mend", "deep boxes, old paint"), scraped
+    )
+
+
+def test_pieces_taken_back_can_be_done_again():
+    done, lost = entry(400, "sort out", "super combs"), entry(-80, "sort out", "super combs", 13)
+    assert problems(entry(80, "sort out", "super combs", 14), done, lost) == ""
+    assert "and this says 81" in problems(entry(81, "sort out", "super combs", 14), done, lost)
+
+
+def test_no_more_is_taken_back_than_was_done_by_then():
+    done = entry(80, "sort out", "super combs", 12)
+    assert problems(entry(-80, "sort out", "super combs", 12), done) == ""
+    assert "81 cannot be taken back" in problems(entry(-81, "sort out", "super combs", 13), done)
+    told = problems(entry(-80, "sort out", "super combs", 11), done)
+    assert told == "80 cannot be taken back: of 'super combs' for 'sort out' 0 are done by 2026-10-11"
+
+
+def test_no_step_goes_before_the_one_before_it():
+    frozen = entry(80, "freeze", "super combs", 12)
+    told = problems(entry(100, "seal", "super combs", 14), SORTED, frozen)
+    assert told.startswith("only 80 of 'super combs' are through 'freeze' by 2026-10-14, and with this 100 would be")
+    assert problems(entry(80, "seal", "super combs", 14), SORTED, frozen) == ""
+    assert "only 0 of" in problems(entry(80, "seal", "super combs", 11), SORTED, frozen)
+
+
+def test_a_row_recorded_late_may_not_take_what_later_rows_have_taken():
+    rows = (SORTED, entry(80, "freeze", "super combs", 8), entry(80, "seal", "super combs", 14))
+    assert "only 80 of 'super combs' are through 'freeze'" in problems(entry(40, "seal", "super combs", 10), *rows)
+
+
+def test_what_is_sealed_already_is_not_taken_out_of_the_freezer_again():
+    rows = (SORTED, entry(80, "freeze", "super combs", 8), entry(60, "seal", "super combs", 14))
+    assert problems(entry(-20, "freeze", "super combs", 15), *rows) == ""
+    told = problems(entry(-80, "freeze", "super combs", 15), *rows)
+    assert told.startswith("then 0 of 'super combs' would be through 'freeze' by 2026-10-15, but 60 are through 'seal'")
+
+
+def test_optional_work_and_shares_may_be_passed_by():
+    scraped = entry(40, "scrape", "deep boxes, old paint", 6)
+    assert problems(entry(30, "first coat", "deep boxes, old paint"), scraped) == ""
+    told = problems(entry(31, "first coat", "deep boxes, old paint"), scraped)
+    assert "only 0 of 'deep boxes, old paint' are through 'mend'" in told
+
+
+def test_nothing_is_done_tomorrow_or_before_the_gear_is_there():
+    assert "2026-10-18 is still to come: today is 2026-10-17" in problems(entry(1, "sort out", "super combs", 18))
+    assert "'super combs' come in on 2026-10-06, after 2026-10-05" in problems(entry(1, "sort out", "super combs", 5))
+    assert "is before this winter" in problems(entry(1, "scrape", "deep boxes, sound", 4))
+    long_ago = replace(entry(1, "clean the extractor", "clean the extractor"), day=date(2025, 10, 12))
+    assert "is before this winter, which begins on 2026-10-05; is the year right?" in problems(long_ago)
+
+
+def test_names_nobody_knows_are_told_with_the_nearest():
+    assert "did you mean 'Maren'?" in problems(entry(1, "sort out", "super combs", who="Marne + Joss"))
+    assert "did you mean 'super combs'?" in problems(entry(1, "sort out", "super comb"))
+    assert "did you mean 'freeze'?" in problems(entry(1, "freez", "super combs"))
+    told = problems(entry(1, "first coat", "deep boxes, sound"))
+    assert told == "'first coat' is not done to 'deep boxes, sound' this winter; its work is: scrape"
+
+
+def test_who_is_away_or_unable_did_it_all_the_same():
+    assert remarks(entry(1, "sort out", "super combs", 12, "Joss")) == (
+        "by the scenario Joss is not there on Mon 2026-10-12"
+    )
+    rows = entry(40, "scrape", "deep boxes, old paint", 6), entry(4, "rebuild the rack", "rebuild the rack", 6)
+    told = remarks(entry(1, "first coat", "deep boxes, old paint", 17, "Joss"), *rows)
+    assert "by the scenario Joss cannot do 'first coat'" in told
+    assert "'rebuild the rack' was to come first, and 4 of its 16 pieces are done" in told
+    alone = entry(1, "press the cappings", "press the cappings")
+    assert remarks(alone) == "'press the cappings' takes 2 people, and Maren is named alone"
+
+
+def test_combs_taken_from_the_freezer_too_soon_are_remarked():
+    frozen = entry(80, "freeze", "super combs", 12, until=time(9))
+    assert "80 of them have not waited long enough after 'freeze'" in remarks(
+        entry(80, "seal", "super combs", 12, until=time(11)), SORTED, frozen
+    )
+    assert remarks(entry(80, "seal", "super combs", 16), SORTED, frozen) == ""
+
+
+def test_a_clock_that_was_set_back_is_remarked_unless_the_day_was_written():
+    new, before = entry(1, "sort out", "super combs", 9), entry(1, "sort out", "super combs", 12)
+    assert "it is dated 2026-10-09, before the last one in the log (2026-10-12): is the clock right?" in remarks(
+        new, before
+    )
+    assert entry_remarks(WORK, YARD, log_of(before), new, dated=True) == ()
+
+
+def test_the_same_said_twice_counts_twice_and_is_remarked():
+    before = entry(5, "sort out", "super combs", line=7)
+    told = remarks(entry(5, "sort out", "super combs"), before)
+    assert told.startswith("the same was recorded before (line 7), and now counts twice")
+    assert "take it back with -5" in told
+
+
+def test_a_round_is_made_once_at_a_time_and_once_more_does_no_harm():
+    look = entry(1, "look over stored comb", "look over stored comb", 6)
+    assert remarks(look) == ""
+    assert "is done already for 2026-10-05 to 2026-10-25" in remarks(
+        replace(look, id="n", day=date(2026, 10, 12)), look
+    )
+    assert "it is made once at a time, not 2 times" in problems(replace(look, pieces=2))
+    assert "is not in the log, so it cannot be taken back" in problems(replace(look, pieces=-1))
+    assert problems(replace(look, id="n", pieces=-1), look) == ""
