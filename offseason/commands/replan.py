@@ -12,10 +12,11 @@ from pathlib import Path
 from offseason import __version__
 from offseason.commands.outcome import Outcome
 from offseason.plan.audit import Broken, audit
+from offseason.plan.changes import Side, changes
 from offseason.plan.document import Plan, Row
 from offseason.plan.file import read_plan, write_plan
 from offseason.plan.make import plan_from
-from offseason.plan.origin import digest_of, name_beside, records_of, scenario_beside
+from offseason.plan.origin import changed_since, digest_of, name_beside, records_of, scenario_beside
 from offseason.plan.progress.believed import believed
 from offseason.plan.progress.entry import Entry
 from offseason.plan.progress.log import log_beside, read_log
@@ -27,6 +28,7 @@ from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_
 from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_plan
 from offseason.share.terminal import summary
 from offseason.share.terminal.broken import broken_text
+from offseason.share.terminal.changes import changes_text
 from offseason.share.terminal.layout import day_text, paragraph
 from offseason.share.terminal.progress import ProgressLine
 from offseason.share.terminal.shortfall import shortfall_text
@@ -62,6 +64,7 @@ def plan_anew(
     now: datetime,
     *,
     settled_before: date | None = None,
+    scenario_changed: bool = False,
     seconds: float = 20,
     workers: int = 2,
     seed: int = 0,
@@ -69,7 +72,8 @@ def plan_anew(
 ) -> Anew:
     """Plan a settled scenario anew from ``now`` (by the clock on the wall) on, after what the ``entries`` say is done.
 
-    Where the old plan keeps every promise as it is, it is kept to the minute.
+    Where the old plan keeps every promise as it is, it is kept to the minute, unless the scenario has changed and has
+    gear or jobs that it does not know.
     """
     whole = build_workload(scenario, outlook)
     entries, said = believed(whole, entries)
@@ -78,7 +82,8 @@ def plan_anew(
     unchanged = replace(old, rows=_in_order((*done, *ahead)), since=now, weather=outlook.said if outlook else ())
     now_s = elapsed_s(scenario, now)
     workload = with_standing(whole, now_s, done_of(scenario, whole, entries, now))
-    if not audit(scenario, unchanged, outlook):
+    unknown = {lot.stated for lot in whole.lots if lot.steps and lot.period is None} - {row.lot for row in old.rows}
+    if not (scenario_changed and unknown) and not audit(scenario, unchanged, outlook):
         return Anew(unchanged, workload, None, said=said)
     schedule = solve_anew(
         workload,
@@ -140,6 +145,7 @@ def replan(arguments: argparse.Namespace) -> Outcome:
             entries,
             now,
             settled_before=arguments.settle,
+            scenario_changed=changed_since(old, path),
             seconds=arguments.seconds,
             workers=arguments.workers,
             seed=arguments.seed,
@@ -163,7 +169,8 @@ def replan(arguments: argparse.Namespace) -> Outcome:
         write_plan(aside, plan)
         told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
         return Outcome(AUDIT_FAILED, broken_text(anew.faults, str(aside)), complaint=told)
-    text = _text(scenario, anew, plan, said)
+    new = Side(plan, scenario, outlook, build_workload(scenario, outlook))
+    text = _text(Side(old), new, scenario, anew, entries, said)
     try:
         kept_old = keep_old(target)
     except OSError as error:
@@ -189,9 +196,12 @@ def _done_so_far(old: Plan, log_path: Path, now: datetime) -> tuple[tuple[Entry,
     return entries, list(log.remarks)
 
 
-def _text(scenario: Scenario, anew: Anew, plan: Plan, said: list[str]) -> str:
+def _text(old: Side, new: Side, scenario: Scenario, anew: Anew, entries: Sequence[Entry], said: list[str]) -> str:
+    """What is to be said of the log, what changes for whom and why, and what the plan comes to."""
     parts = [paragraph(one) for one in said]
     if anew.schedule is None:
         parts.append(paragraph("Nothing changes: what is planned from now on keeps every promise as it is."))
-    parts.append(summary(scenario, anew.workload, plan))
+    else:
+        parts.append(changes_text(changes(old, new, tuple(entries))))
+    parts.append(summary(scenario, anew.workload, new.plan))
     return "\n\n".join(parts)

@@ -17,7 +17,7 @@ from offseason.solver.model import build
 from offseason.solver.moved import Roster, entries_of, moved, promised_on, weight
 from offseason.solver.search import schedule_of
 from offseason.solver.shortfall import least_shortfall
-from offseason.workload.model import Schedule, Work, Workload
+from offseason.workload.model import Importance, Schedule, Work, Workload
 
 GAPS_S = (1_200, 2_400, 5_400, 86_400)
 """Gaps that some kind of work may have to wait for, so that it does not change many days by a little each. Ours."""
@@ -83,13 +83,19 @@ def _over(workload: Workload, starts_s: int) -> bool:
 
 
 def _wanted(hunt: Hunt, promised: tuple[Work, ...]) -> list[np.ndarray]:
-    """Counts that the promised work comes to, from what is done on."""
+    """Counts that the promised work comes to, from what is done on; what nobody was promised is wanted at once.
+
+    That is must-work left over or added, and optional work of gear that the old plan did not know.
+    """
     m = hunt.model.counts
     course = counts_on(m.workload, course_of(m.workload, promised))
     guide = []
     for lot, known, past in zip(m.workload.lots, course, m.past, strict=True):
         most = np.array([[step.pieces] for step in lot.steps], np.int64)
-        guide.append(np.minimum(known + past[:, 1:], most))
+        wanted = np.minimum(known + past[:, 1:], most)
+        new = not wanted.any()
+        at_once = np.array([[new or step.importance is Importance.MUST] for step in lot.steps])
+        guide.append(np.where(at_once, np.minimum(wanted + most - wanted[:, -1:], most), wanted))
     return guide
 
 
