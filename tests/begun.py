@@ -51,7 +51,8 @@ tasks:
 gear:
   boxes: {{piece: langstroth deep box, count: 12, rests: shed, steps: [scrape, paint, put away]}}
   combs: {{piece: medium comb, count: 50, comb: dry, rests: loft, steps: [freeze, seal]}}
-  brood combs: {{piece: deep comb, count: 10, comb: brood, rests: loft, arrives: {FIRST + 4 * DAY}, steps: [treat, treat again]}}
+  brood combs:
+    {{piece: deep comb, count: 10, comb: brood, rests: loft, arrives: {FIRST + 4 * DAY}, steps: [treat, treat again]}}
   frames: {{piece: deep frame, count: 30, rests: shed, steps: [wire]}}
 jobs:
   build the rack: {{hours: 1.5, by: {FIRST + 15 * DAY}, before: [paint]}}

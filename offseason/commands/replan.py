@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time
 from pathlib import Path
@@ -12,7 +12,7 @@ from pathlib import Path
 from offseason import __version__
 from offseason.commands.outcome import Outcome
 from offseason.plan.audit import Broken, audit
-from offseason.plan.changes import Side, changes
+from offseason.plan.changes import Side, changed_entries, changes
 from offseason.plan.document import Plan, Row
 from offseason.plan.file import read_plan, write_plan
 from offseason.plan.make import plan_from
@@ -20,8 +20,8 @@ from offseason.plan.origin import changed_since, digest_of, name_beside, records
 from offseason.plan.progress.believed import believed
 from offseason.plan.progress.entry import Entry
 from offseason.plan.progress.log import log_beside, read_log
-from offseason.plan.progress.standing import done_of, done_rows, followed, kept
-from offseason.plan.promised import promised
+from offseason.plan.progress.standing import done_of, done_rows, followed, kept, planned_from
+from offseason.plan.promised import missed_by, promised, wanted_by
 from offseason.scenario.model import Scenario
 from offseason.scenario.read import check_settled, read_scenario
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
@@ -72,8 +72,8 @@ def plan_anew(
 ) -> Anew:
     """Plan a settled scenario anew from ``now`` (by the clock on the wall) on, after what the ``entries`` say is done.
 
-    Where the old plan keeps every promise as it is, it is kept to the minute, unless the scenario has changed and has
-    gear or jobs that it does not know.
+    Where the old plan keeps every promise as it is, it is kept to the minute; unless optional work it had was not done
+    in its time, or the scenario has changed and has gear or jobs that it does not know.
     """
     whole = build_workload(scenario, outlook)
     entries, said = believed(whole, entries)
@@ -83,11 +83,14 @@ def plan_anew(
     now_s = elapsed_s(scenario, now)
     workload = with_standing(whole, now_s, done_of(scenario, whole, entries, now))
     unknown = {lot.stated for lot in whole.lots if lot.steps and lot.period is None} - {row.lot for row in old.rows}
-    if not (scenario_changed and unknown) and not audit(scenario, unchanged, outlook):
+    wanted = wanted_by(workload, old.rows)
+    missed = missed_by(workload, wanted, unchanged.rows)
+    if not missed and not (scenario_changed and unknown) and not audit(scenario, unchanged, outlook):
         return Anew(unchanged, workload, None, said=said)
     schedule = solve_anew(
         workload,
         promised(scenario, workload, ahead),
+        wanted=wanted,
         settled_before=settled_before,
         seconds=seconds,
         workers=workers,
@@ -129,20 +132,19 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     scenario, outlook = settle(read_scenario(path), path.parent)
     if outlook is not None:
         check_settled(scenario, path)
-    now = _now(arguments)
-    if not scenario.season.from_ <= now.date() <= scenario.season.until:
-        season = f"{day_text(scenario.season.from_)} to {day_text(scenario.season.until)}"
-        told = f"{day_text(now.date())} is not in this winter ({season}); name a day of it with --today."
-        return Outcome(FILE_WRONG, complaint=told)
-    log_path = arguments.log or log_beside(plan_path)
-    entries, said = _done_so_far(old, log_path, now)
+    today: date = arguments.today or datetime.now().astimezone().date()
+    so_far = _done_so_far(old, arguments.log or log_beside(plan_path), today)
+    now = planned_from(scenario, so_far.logged, today)
+    if wrong := _not_a_day_to_plan_from(scenario, old, now):
+        return Outcome(FILE_WRONG, complaint=wrong)
+    said = list(so_far.said)
     line = ProgressLine(sys.stderr)
     try:
         anew = plan_anew(
             scenario,
             outlook,
             old,
-            entries,
+            so_far.net,
             now,
             settled_before=arguments.settle,
             scenario_changed=changed_since(old, path),
@@ -155,7 +157,9 @@ def replan(arguments: argparse.Namespace) -> Outcome:
         line.close()
     arguments.ctrl_c.ignore()
     if anew.schedule is not None and anew.schedule.left_undone:
-        return Outcome(CANNOT_BE_DONE, complaint=shortfall_text(scenario, anew.workload, anew.schedule))
+        told = shortfall_text(scenario, anew.workload, anew.schedule)
+        untouched = paragraph(f"{target} was not touched.")
+        return Outcome(CANNOT_BE_DONE, complaint="\n".join([*map(paragraph, (*said, *anew.said)), told, untouched]))
     plan = replace(
         anew.plan,
         scenario_file=name_beside(path, target),
@@ -170,9 +174,10 @@ def replan(arguments: argparse.Namespace) -> Outcome:
         told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
         return Outcome(AUDIT_FAILED, broken_text(anew.faults, str(aside)), complaint=told)
     new = Side(plan, scenario, outlook, build_workload(scenario, outlook))
-    text = _text(Side(old), new, scenario, anew, entries, said)
+    settled = _settled_and_changed(old, plan, arguments.settle)
+    text = _text(Side(old), new, scenario, anew, so_far.logged, [*said, *anew.said, *settled])
     try:
-        kept_old = keep_old(target)
+        kept_old = None if anew.schedule is None and target == plan_path else keep_old(target)
     except OSError as error:
         return Outcome(FILE_WRONG, complaint=cannot_write(before_of(target), error))
     write_plan(target, plan)
@@ -180,20 +185,62 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     return Outcome(DONE, text, f"The plan is in {target}; it keeps every promise.{where}")
 
 
-def _now(arguments: argparse.Namespace) -> datetime:
-    """The moment from which to plan: the beginning of the day named, else of today."""
-    day: date = arguments.today or datetime.now().astimezone().date()
-    return datetime.combine(day, time())
+@dataclass(frozen=True)
+class _SoFar:
+    """What is done, as logged and net of what was taken back; and what is to be said of where it is known from."""
+
+    logged: tuple[Entry, ...]
+    net: tuple[Entry, ...]
+    said: tuple[str, ...]
 
 
-def _done_so_far(old: Plan, log_path: Path, now: datetime) -> tuple[tuple[Entry, ...], list[str]]:
-    """What is done, and what is to be said of where that is known from."""
-    if not log_path.exists():
-        told = f"There is no log ({log_path}), so everything planned until now is taken as done. `offseason record` "
-        return followed(old, now), [told + "writes what was really done."]
+def _done_so_far(old: Plan, log_path: Path, today: date) -> _SoFar:
+    """Up to and with today, by the log; before its first row, and where there is none, by the plan."""
+    midnight = datetime.combine(today, time())
     log = read_log(log_path)
-    entries = kept(entry for entry in log.entries if datetime.combine(entry.day, time()) <= now)
-    return entries, list(log.remarks)
+    logged = tuple(entry for entry in log.entries if entry.day <= today)
+    if not logged:
+        planned = followed(old, midnight)
+        told = f"There is no log ({log_path}), or no row in it, so all that was planned until now is taken as done."
+        told += " `offseason record` writes what was really done."
+        return _SoFar(planned, planned, (*log.remarks, *([told] if planned else [])))
+    first = min(entry.day for entry in logged)
+    before = followed(old, datetime.combine(first, time()))
+    told = f"Before {day_text(first)}, the first day of the log, all that was planned is taken as done."
+    ahead = [entry.day for entry in log.entries if entry.day > today]
+    said = (*log.remarks, *([told] if before else []), *_said_of_days_to_come(ahead, today))
+    return _SoFar((*before, *logged), kept((*before, *logged)), said)
+
+
+def _not_a_day_to_plan_from(scenario: Scenario, old: Plan, now: datetime) -> str | None:
+    if not scenario.season.from_ <= now.date() <= scenario.season.until:
+        season = f"{day_text(scenario.season.from_)} to {day_text(scenario.season.until)}"
+        return f"{day_text(now.date())} is not in this winter ({season}); name a day of it with --today."
+    if old.since is not None and now < old.since:
+        since = f"{day_text(old.since.date())} {old.since:%H:%M}"
+        return f"This plan was planned anew from {since} on, and --today lies before that; name a later day."
+    return None
+
+
+def _settled_and_changed(old: Plan, new: Plan, settled_before: date | None) -> list[str]:
+    """That days which were settled had to change after all."""
+    if settled_before is None:
+        return []
+    days = sorted({key.day for key in changed_entries(old, new) if key.day < settled_before})
+    if not days:
+        return []
+    named = ", ".join(day_text(day) for day in days)
+    return [f"Days before {day_text(settled_before)} are settled, and these had to change all the same: {named}."]
+
+
+def _said_of_days_to_come(ahead: Sequence[date], today: date) -> Iterator[str]:
+    if ahead:
+        number = "1 entry" if len(ahead) == 1 else f"{len(ahead):,} entries"
+        last = f"the last for {day_text(max(ahead))}"
+        yield (
+            f"The log has {number} for days after {day_text(today)}, {last}: not counted here, and kept in the log. "
+            "Is the clock of this computer right? Another day is named with --today."
+        )
 
 
 def _text(old: Side, new: Side, scenario: Scenario, anew: Anew, entries: Sequence[Entry], said: list[str]) -> str:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 
 from offseason.plan.document import Row
 from offseason.scenario.model import Scenario
-from offseason.workload.model import Lot, Work, Workload
+from offseason.workload.model import Importance, Lot, Work, Workload
 from offseason.workload.sessions import elapsed_s
 
 
@@ -24,6 +25,26 @@ def promised(scenario: Scenario, workload: Workload, rows: Iterable[Row]) -> tup
         who = tuple(sorted(helpers[name] for name in row.who))
         found.append(Work(-1, starts_s, ends_s, who, *place, row.pieces, round(row.set_up_minutes * 60)))
     return tuple(sorted(found))
+
+
+def wanted_by(workload: Workload, rows: Iterable[Row]) -> dict[tuple[int, int], int]:
+    """Pieces of each (lot, step) that a plan has in all, done or planned, as far as there are so many."""
+    found: Counter[tuple[int, int]] = Counter()
+    for row in rows:
+        place = _step_of(workload, row)
+        if place is not None:
+            found[place] += row.pieces
+    return {(lot, step): min(n, workload.lots[lot].steps[step].pieces) for (lot, step), n in found.items()}
+
+
+def missed_by(workload: Workload, wanted: Mapping[tuple[int, int], int], rows: Iterable[Row]) -> bool:
+    """Whether optional work that was wanted is not among these rows; rounds whose time is over do not count."""
+    there = wanted_by(workload, rows)
+    return any(
+        there.get((lot, step), 0) < pieces
+        for (lot, step), pieces in wanted.items()
+        if workload.lots[lot].steps[step].importance is not Importance.MUST and workload.lots[lot].steps[step].worth
+    )
 
 
 def _step_of(workload: Workload, row: Row) -> tuple[int, int] | None:

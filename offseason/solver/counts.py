@@ -13,6 +13,7 @@ from offseason.solver.rows import Expr, Rows
 from offseason.solver.windows import Run, Timeline, most_pieces, open_sessions, run_of
 from offseason.workload.flow import Follows, WayRound, follows, stages, ways_round
 from offseason.workload.model import Stay, Step, Workload
+from offseason.workload.standing import begins_s
 
 ZERO = Expr()
 
@@ -73,6 +74,11 @@ class Counts:
     def gone(self) -> int:
         """How many sessions are over before planning begins."""
         return self.timeline.gone(self.workload.standing)
+
+    @cached_property
+    def begins_s(self) -> int:
+        """When somebody can first be at work again: what is due before cannot be helped any more."""
+        return begins_s(self.workload)
 
     def is_over(self, time_s: int) -> bool:
         """Whether the moment lies before planning begins."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -174,10 +175,12 @@ class Hunt:
         self.slowest_dispatch_s = max(self.slowest_dispatch_s, time.monotonic() - began)
         return made
 
-    def first_plan(self, manners: Iterable[Manner] = FIRST_MANNERS) -> None:
-        """Dispatch without a guide until a plan keeps every promise."""
+    def first_plan(self, manners: Iterable[Manner] = FIRST_MANNERS, until_s: float = math.inf) -> None:
+        """Dispatch without a guide until a plan keeps every promise, or so many seconds are over since the start."""
         self.report(None)
         for manner in manners:
+            if self.settings.elapsed_s() > until_s:
+                return
             self.dispatch(manner)
             if self.best is not None:
                 self.note("first plan")

@@ -11,6 +11,7 @@ import numpy as np
 
 from offseason.workload.flow import stages
 from offseason.workload.model import Lot, Work, Workload
+from offseason.workload.standing import begins_s
 
 
 def kept_in_time(workload: Workload, work: Iterable[Work], *, only_new: bool = False) -> bool:
@@ -19,12 +20,17 @@ def kept_in_time(workload: Workload, work: Iterable[Work], *, only_new: bool = F
     In a winter that has begun the work done counts too, but not what was late before it is planned anew; ``only_new``:
     nor what must follow upon work done.
     """
+    return not any(map(any, late_from_now_on(workload, work, only_new=only_new)))
+
+
+def late_from_now_on(workload: Workload, work: Iterable[Work], *, only_new: bool = False) -> list[list[int]]:
+    """As ``too_late``, of a winter that may have begun: after what is done, and but for what cannot be helped."""
     begun = workload.standing
     if begun is None:
-        return not any(map(any, too_late(workload, work)))
+        return too_late(workload, work)
     done = (Work(0, one.finished_s, one.finished_s, (), one.lot, one.step, one.pieces) for one in begun.done)
     after_s = begun.now_s if only_new else -1
-    return not any(map(any, too_late(workload, (*done, *work), since_s=begun.now_s, after_s=after_s)))
+    return too_late(workload, (*done, *work), since_s=begins_s(workload), after_s=after_s)
 
 
 def too_late(

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from offseason.solver.aims import AIMS, Aim, exposure, optional_work_left
 from offseason.solver.comb import comb_is_protected
 from offseason.solver.counts import Counts
+from offseason.solver.follow_up import not_too_late_after
 from offseason.solver.loads import loads_follow_one_another, loads_go_in_whole
 from offseason.solver.promises import (
     counts_only_rise,
@@ -15,7 +16,6 @@ from offseason.solver.promises import (
     must_work_is_done,
     no_step_overtakes,
     none_is_taken_out_of_hand,
-    not_too_late_after,
     orders_kept,
     seats_kept,
     set_up_where_touched,

@@ -20,6 +20,9 @@ SOON_WEIGHS = ((7, 4), (14, 2))
 SETTLED_WEIGHS = 1_000
 """How much more what is settled weighs: it is moved only where it has become impossible. Ours."""
 
+GIVEN_UP_WEIGHS = 1_000_000
+"""How much more than a changed entry it weighs to give a piece up: fewer changes are never had by leaving work out."""
+
 Promised = Counter[tuple[int, int, date]]
 Entry = tuple[date, int, int, int]
 Entries = Counter[Entry]
@@ -47,8 +50,19 @@ class Roster:
         return frozenset(entry for entry in {*self.promised, *after} if self.promised[entry] != after[entry])
 
     def weight_of_changes(self, work: Iterable[Work]) -> int:
-        """How much people find changed in their days."""
-        return sum(self.weigh(day) for day, _, _, _ in self.changed(work))
+        """How much people find changed in their days; above all, how much of what was promised is not done at all."""
+        work = tuple(work)
+        changes = sum(self.weigh(entry[0]) if self.promised[entry] else 1 for entry in self.changed(work))
+        return self._given_up(work) * GIVEN_UP_WEIGHS + changes
+
+    def _given_up(self, work: Iterable[Work]) -> int:
+        """Pieces promised to somebody that nobody does on any day; of work of several hands once for each."""
+        left: Counter[tuple[int, int]] = Counter()
+        for (_, _, lot, step), pieces in self.promised.items():
+            left[lot, step] += pieces
+        for one in work:
+            left[one.lot, one.step] -= one.pieces * len(one.helpers)
+        return sum(max(0, pieces) for pieces in left.values())
 
 
 def entries_of(work: Iterable[Work], day_of: Callable[[Work], date]) -> Entries:

@@ -101,37 +101,6 @@ def finished(m: Counts, lot: int, step: int, k: int) -> Expr:
     return known[variable]
 
 
-def not_too_late_after(m: Counts, shortfall: dict[tuple[int, int], Expr] | None = None) -> None:
-    """``N[l,t,k'] >= N[l,s,k]`` with k' the last session in which a piece can be done in time after the end of k.
-
-    Where not every piece comes to step t: or ``N[l,t,k'] = N[l,t,end]``, all that do come to it are through by k'.
-    With ``shortfall``, pieces through s before planning begins may come too late at a price, put there by (lot, -2 - t).
-    """
-    for lot, entry in enumerate(m.workload.lots):
-        for then, step in enumerate(entry.steps):
-            if step.within_s is None or step.within_of is None:
-                continue
-            for k in (*range(m.gone), *m.open[lot][step.within_of]):
-                end_s = m.workload.sessions[k].ends_s + step.within_s - step.seconds_each
-                last = m.timeline.last_starting_by(end_s)
-                if m.gone <= last < len(m.workload.sessions) - 1:
-                    behind = m.at(lot, step.within_of, k) - m.at(lot, then, last)
-                    if step.importance is not Importance.MUST or step.pieces < entry.steps[step.within_of].pieces:
-                        to_come = m.final(lot, then) - m.at(lot, then, last)
-                        all_came = m.helping(0, 1, _none(to_come))
-                        m.rows.at_most(to_come + all_came * step.pieces, step.pieces)
-                        behind -= all_came * entry.count
-                    if shortfall is not None and k < m.gone:
-                        behind -= _late_at_a_price(m, shortfall, (lot, -2 - then), behind)
-                    m.rows.at_most(behind, 0)
-
-
-def _late_at_a_price(m: Counts, shortfall: dict[tuple[int, int], Expr], key: tuple[int, int], behind: Expr) -> Expr:
-    late = m.helping(0, m.workload.lots[key[0]].count, lambda x: max(0, behind.value(x)))
-    shortfall[key] = shortfall.get(key, Expr()) + late
-    return late
-
-
 def must_work_is_done(m: Counts, shortfall: dict[tuple[int, int], Expr] | None = None) -> None:
     """``N[l,s,end] = pieces`` for must-work (the sessions after its ready-by date are closed to it already).
 
@@ -148,10 +117,6 @@ def must_work_is_done(m: Counts, shortfall: dict[tuple[int, int], Expr] | None =
 
 def _missing(count: Expr, wanted: int) -> Callable[[np.ndarray], int]:
     return lambda x: max(0, wanted - count.value(x))
-
-
-def _none(amount: Expr) -> Callable[[np.ndarray], int]:
-    return lambda x: int(amount.value(x) == 0)
 
 
 def _any(amount: Expr) -> Callable[[np.ndarray], int]:

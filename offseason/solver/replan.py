@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from itertools import product
 
 import numpy as np
 
-from offseason.solver.course import counts_on, course_of
+from offseason.solver.course import counts_on, course_of, moments_of
 from offseason.solver.hunt import Hunt, Progress, Settings
 from offseason.solver.improve import improve
 from offseason.solver.keeping import by_session
@@ -19,6 +20,13 @@ from offseason.solver.search import schedule_of
 from offseason.solver.shortfall import least_shortfall
 from offseason.workload.model import Importance, Schedule, Work, Workload
 
+WEEK_S = 7 * 86_400
+HOURS_OF_A_WINTER = 10_000
+"""More than the hours of delay can come to for any one kind of work in a winter."""
+
+MISSING_HOUR_WEIGHS = 100
+"""An hour of optional work that the old plan had, and the new one has not, weighs as so many changed entries. Ours."""
+
 GAPS_S = (1_200, 2_400, 5_400, 86_400)
 """Gaps that some kind of work may have to wait for, so that it does not change many days by a little each. Ours."""
 
@@ -26,10 +34,15 @@ SHARE_OF_TRIES = 0.6
 """Part of the time for trying them; the rest is for the search, which proves how little can be moved."""
 
 
+SHARE_OF_FIRST_TRIES = 0.15
+"""Part of the time for a first plan that keeps to what was promised, and as much for one that need not."""
+
+
 def replan(
     workload: Workload,
     promised: Iterable[Work],
     *,
+    wanted: Mapping[tuple[int, int], int] | None = None,
     settled_before: date | None = None,
     seconds: float = 20,
     workers: int = 2,
@@ -39,7 +52,8 @@ def replan(
     """Plan a workload with a standing anew, within ``seconds``, moving as little as can be of the work ``promised``.
 
     ``promised``: work of the old plan from now on, in lots, steps and helpers of this workload. ``settled_before``:
-    days before it are promised for good. The schedule is as that of ``solve``; its second aim is what was moved.
+    days before it are promised for good. ``wanted``: pieces of (lot, step) that the old plan had in all; optional work
+    of it that was missed is caught up with. The schedule is as that of ``solve``; its second aim is what was moved.
     """
     promised = tuple(promised)
     ahead = [session for session in workload.sessions if not _over(workload, session.starts_s)]
@@ -57,16 +71,16 @@ def replan(
         return days[one.session]
 
     roster = Roster(entries_of(every, day_of), day_of, lambda day: weight(day, today, settled_before))
-    hunt.judge = roster.weight_of_changes
-    guide = _wanted(hunt, promised)
+    guide = _wanted(hunt, promised, wanted or {})
+    hunt.judge = _judge(workload, roster, every, guide)
     try:
         hunt.report(None)
         for manner in _manners(guide):
             hunt.dispatch(manner)
         if hunt.best is None:
-            hunt.first_plan()
+            hunt.first_plan(until_s=seconds * SHARE_OF_FIRST_TRIES)
         if hunt.best is None:
-            _let_go_of_what_was_promised(hunt)
+            _let_go_of_what_was_promised(hunt, seconds * 2 * SHARE_OF_FIRST_TRIES)
         _fewer_changes(hunt, guide, roster, seconds * SHARE_OF_TRIES)
         if hunt.best is None and (shortfall := least_shortfall(workload, hunt)) is not None:
             return shortfall
@@ -82,7 +96,40 @@ def _over(workload: Workload, starts_s: int) -> bool:
     return workload.standing is not None and starts_s < workload.standing.now_s
 
 
-def _wanted(hunt: Hunt, promised: tuple[Work, ...]) -> list[np.ndarray]:
+def _judge(
+    workload: Workload, roster: Roster, promised: list[Work], guide: list[np.ndarray]
+) -> Callable[[tuple[Work, ...]], int]:
+    """Of two plans the better one: first what optional work is missing, then changed entries and weeks of delay.
+
+    A kind of work that ends a week later weighs as one entry changed, on comb as two; what remains are hours of delay.
+    """
+    before = moments_of(workload, promised)
+    past = Counter[tuple[int, int]]()
+    for one in workload.standing.done if workload.standing else ():
+        past[one.lot, one.step] += one.pieces
+
+    def judge(work: tuple[Work, ...]) -> int:
+        missing_s = delay_s = weeks = 0
+        for lot, (entry, by_step) in enumerate(zip(workload.lots, moments_of(workload, work), strict=True)):
+            for s, (step, after) in enumerate(zip(entry.steps, by_step, strict=True)):
+                if step.importance is not Importance.MUST:
+                    left = int(guide[lot][s, -1]) - past[lot, s] - len(after)
+                    missing_s += max(0, left) * step.seconds_each * max(step.hands, 1)
+                both = min(len(after), len(before[lot][s]))
+                if both:
+                    late_s = int(np.maximum(after[-both:] - before[lot][s][-both:], 0).max())
+                    delay_s += late_s
+                    weeks += late_s // WEEK_S * (2 if entry.treat_by_s is not None else 1)
+                elif len(after):  # nobody was promised any: the sooner the better
+                    weeks += max(0, int(after[-1]) - now_s) // WEEK_S * (2 if entry.treat_by_s is not None else 1)
+        changes = roster.weight_of_changes(work) + weeks
+        return (-(-missing_s // 3_600) * MISSING_HOUR_WEIGHS + changes) * HOURS_OF_A_WINTER + delay_s // 3_600
+
+    now_s = workload.standing.now_s if workload.standing else 0
+    return judge
+
+
+def _wanted(hunt: Hunt, promised: tuple[Work, ...], wanted_in_all: Mapping[tuple[int, int], int]) -> list[np.ndarray]:
     """Counts that the promised work comes to, from what is done on; what nobody was promised is wanted at once.
 
     That is must-work left over or added, and optional work of gear that the old plan did not know.
@@ -90,12 +137,16 @@ def _wanted(hunt: Hunt, promised: tuple[Work, ...]) -> list[np.ndarray]:
     m = hunt.model.counts
     course = counts_on(m.workload, course_of(m.workload, promised))
     guide = []
-    for lot, known, past in zip(m.workload.lots, course, m.past, strict=True):
+    for n, (lot, known, past) in enumerate(zip(m.workload.lots, course, m.past, strict=True)):
         most = np.array([[step.pieces] for step in lot.steps], np.int64)
         wanted = np.minimum(known + past[:, 1:], most)
         new = not wanted.any()
-        at_once = np.array([[new or step.importance is Importance.MUST] for step in lot.steps])
-        guide.append(np.where(at_once, np.minimum(wanted + most - wanted[:, -1:], most), wanted))
+        in_all = [
+            step.pieces if new or step.importance is Importance.MUST else wanted_in_all.get((n, s), 0)
+            for s, step in enumerate(lot.steps)
+        ]
+        more = np.maximum(np.array(in_all, np.int64)[:, None] - wanted[:, -1:], 0)
+        guide.append(np.minimum(wanted + more, most))
     return guide
 
 
@@ -104,10 +155,10 @@ def _manners(guide: list[np.ndarray]) -> list[Manner]:
     return [Manner(guide=guide, fill=fill, full_loads=0.0) for fill in (False, True)]
 
 
-def _let_go_of_what_was_promised(hunt: Hunt) -> None:
+def _let_go_of_what_was_promised(hunt: Hunt, until_s: float) -> None:
     """What was promised may stand in the way of any plan at all."""
     kept, hunt.kept = hunt.kept, None
-    hunt.first_plan()
+    hunt.first_plan(until_s=until_s)
     if hunt.best is not None:
         hunt.kept = kept
 

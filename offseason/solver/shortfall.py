@@ -9,6 +9,7 @@ import numpy as np
 from offseason.solver.cpsat import Search
 from offseason.solver.hunt import FIRST_MANNERS, Hunt
 from offseason.solver.improve import EXACT_MANNERS, LED_MANNERS
+from offseason.solver.in_time import late_from_now_on
 from offseason.solver.manner import Manner
 from offseason.solver.model import build_with_shortfall
 from offseason.solver.relaxation import Relaxation, rounded_up
@@ -119,7 +120,17 @@ def _left(short: Hunt) -> tuple[tuple[int, int, int], ...]:
         told = s == -1 and any(there == lot for there, _ in found)
         if pieces and step is not None and not told:
             found[lot, step] = max(pieces, found.get((lot, step), 0))
+    for key, pieces in _late_by_the_clock(short):
+        found[key] = max(pieces, found.get(key, 0))
     return tuple((*key, pieces) for key, pieces in sorted(found.items()))
+
+
+def _late_by_the_clock(short: Hunt) -> list[tuple[tuple[int, int], int]]:
+    """What is late by minutes within a session, which the model does not see."""
+    if short.best is None:
+        return []
+    late = late_from_now_on(short.model.counts.workload, short.best.work)
+    return [((lot, s), pieces) for lot, by_step in enumerate(late) for s, pieces in enumerate(by_step) if pieces]
 
 
 def _pieces_left(short: Hunt, lot: int, s: int, expr: Expr) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 from offseason.workload.flow import stages
 from offseason.workload.model import Done, Importance, Lot, Session, Standing, Workload
@@ -22,16 +22,24 @@ OVERDUE_S = 14 * DAY_S
 def with_standing(workload: Workload, now_s: int, done: Iterable[Done]) -> Workload:
     """The winter from ``now_s`` on, after the work ``done`` by then.
 
-    A session that is under way is cut at that moment. What should have been done before now and is not is due soon:
-    comb that lies open within 7 days, other must-work within 14; rounds whose time is over are let go.
+    A session that is under way is cut at that moment. What is due before anybody can come, and is not done, is due
+    soon: comb that lies open within 7 days, other must-work within 14; rounds whose time is over are let go.
     """
     ordered = tuple(sorted((one for one in done if one.finished_s <= now_s), key=lambda one: one.finished_s))
     through: Mapping[tuple[int, int], int] = _through(ordered)
+    begun = replace(workload, sessions=_cut(workload.sessions, now_s), standing=Standing(now_s, ordered))
     lots = tuple(
-        _let_go(lot) if _over(lot, now_s) else _due_soon(n, lot, now_s, through, workload.until_s)
-        for n, lot in enumerate(workload.lots)
+        _let_go(lot) if _over(lot, begun) else _due_soon(n, lot, through, begun) for n, lot in enumerate(workload.lots)
     )
-    return replace(workload, sessions=_cut(workload.sessions, now_s), lots=lots, standing=Standing(now_s, ordered))
+    return replace(begun, lots=lots)
+
+
+def begins_s(workload: Workload) -> int:
+    """When somebody can first be at work in what is left of a winter; what is due before cannot be helped any more."""
+    if workload.standing is None:
+        return 0
+    now_s = workload.standing.now_s
+    return min((s.starts_s for s in workload.sessions if s.helpers and s.starts_s >= now_s), default=now_s)
 
 
 def _through(done: Iterable[Done]) -> Counter[tuple[int, int]]:
@@ -41,8 +49,8 @@ def _through(done: Iterable[Done]) -> Counter[tuple[int, int]]:
     return through
 
 
-def _over(lot: Lot, now_s: int) -> bool:
-    return lot.period is not None and lot.ready_by_s is not None and lot.ready_by_s <= now_s
+def _over(lot: Lot, begun: Workload) -> bool:
+    return lot.period is not None and lot.ready_by_s is not None and lot.ready_by_s <= begins_s(begun)
 
 
 def _let_go(lot: Lot) -> Lot:
@@ -50,15 +58,22 @@ def _let_go(lot: Lot) -> Lot:
     return replace(lot, steps=tuple(replace(s, importance=Importance.COULD, worth=0) for s in lot.steps))
 
 
-def _due_soon(n: int, lot: Lot, now_s: int, through: Mapping[tuple[int, int], int], until_s: int) -> Lot:
+def _due_soon(n: int, lot: Lot, through: Mapping[tuple[int, int], int], begun: Workload) -> Lot:
     left = any(
         step.importance is Importance.MUST and through.get((n, s), 0) < step.pieces for s, step in enumerate(lot.steps)
     )
-    if left and lot.ready_by_s is not None and lot.ready_by_s <= now_s and lot.period is None:
-        lot = replace(lot, ready_by_s=min(now_s + OVERDUE_S, until_s))
-    if lot.treat_by_s is not None and lot.treat_by_s < now_s and _lies_open(n, lot, through):
-        lot = replace(lot, treat_by_s=now_s + OPEN_AGAIN_S)
+    first_s, now_s = begins_s(begun), 0 if begun.standing is None else begun.standing.now_s
+    first_day_ends_s = max((s.ends_s for s in begun.sessions if s.day == day_of(begun, first_s)), default=now_s)
+    if left and lot.ready_by_s is not None and lot.ready_by_s <= first_s and lot.period is None:
+        lot = replace(lot, ready_by_s=min(max(now_s + OVERDUE_S, first_day_ends_s), begun.until_s))
+    if lot.treat_by_s is not None and lot.treat_by_s <= first_s and _lies_open(n, lot, through):
+        lot = replace(lot, treat_by_s=max(now_s + OPEN_AGAIN_S, first_day_ends_s))
     return lot
+
+
+def day_of(workload: Workload, time_s: int) -> date | None:
+    """The day of the session that begins then and has somebody in it; None: there is none such."""
+    return next((s.day for s in workload.sessions if s.helpers and s.starts_s == time_s), None)
 
 
 def _lies_open(n: int, lot: Lot, through: Mapping[tuple[int, int], int]) -> bool:

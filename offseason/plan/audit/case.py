@@ -32,6 +32,21 @@ class Case:
         return 0 if self.since is None else self.clock.at(self.since.date(), self.since.time())
 
     @property
+    def begins_s(self) -> int:
+        """When somebody can first be at work from then on: what is due before cannot be helped any more."""
+        stretches = (span for spans in self.calendar.stretches.values() for span in spans)
+        moments = (max(first, self.since_s) for first, last in stretches if last > self.since_s)
+        return min(moments, default=self.since_s)
+
+    @property
+    def begins_day(self) -> date:
+        """The day on which somebody can first be at work from then on."""
+        if self.since is None:
+            return self.scenario.season.from_
+        spans = self.calendar.stretches.items()
+        return min((day for day, some in spans if any(last > self.since_s for _, last in some)), default=self.since_day)
+
+    @property
     def since_day(self) -> date:
         """The day from which the winter was planned anew."""
         return self.scenario.season.from_ if self.since is None else self.since.date()

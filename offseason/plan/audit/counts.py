@@ -56,8 +56,8 @@ def too_early_or_late(case: Case) -> Iterator[Broken]:
 
 def _days_of(case: Case, stint: Stint, lot: Lot, step: Step) -> Iterator[Broken]:
     row = stint.row
-    overdue = case.since is not None and lot.closes < case.since_day and lot.periods is None
-    closes = case.since_day + timedelta(days=_OVERDUE_DAYS) if overdue else lot.closes
+    overdue = case.since is not None and lot.closes < case.begins_day and lot.periods is None
+    closes = max(case.since_day + timedelta(days=_OVERDUE_DAYS), case.begins_day) if overdue else lot.closes
     early, late = (lot.opens - row.day).days, (row.day - closes).days
     if lot.gear is not None:
         if early > 0:
@@ -77,7 +77,7 @@ def missed_rounds(case: Case) -> Iterator[Broken]:
             continue
         days = {s.row.day for s in case.timeline.of_step(lot, lot.steps[0]) if s.row.pieces > 0}
         for period in lot.periods:
-            if period.last >= case.since_day and not any(day in period for day in days):
+            if period.last >= case.begins_day and not any(day in period for day in days):
                 yield broken(Promise.ROUNDS, None, f"it is not made in {period}", about=lot.name)
 
 

@@ -99,8 +99,8 @@ def left_too_long(case: Case) -> Iterator[Broken]:
             both = min(len(later), len(earlier))
             over = np.zeros(len(later), dtype=np.int64)
             over[:both] = later.finishes[:both] - earlier.finishes[:both] - step.within_s
-            held = np.zeros(len(later), dtype=bool)  # what was late already is not held against who comes now
-            held[:both] = earlier.finishes[:both] + step.within_s >= case.since_s
+            held = np.zeros(len(later), dtype=bool)  # what was late before anybody came is held against nobody
+            held[:both] = earlier.finishes[:both] + step.within_s >= case.begins_s
             for stint, pieces in _by_row(later, (over > 0) & held):
                 said = f"too late for {pieces_text(len(pieces))}: {step.name} is due within"
                 said += f" {length_text(step.within_s)} after {before.name} and comes up to"

@@ -39,8 +39,8 @@ def at_risk(case: Case) -> Iterator[Broken]:
     for lot in case.yard.lots.values():
         if lot.treat_by is not None:
             due = max(lot.treat_by, lot.opens)
-            if case.since is not None and due < case.since_day:  # found open then, it is safe within a week
-                due = case.since_day + timedelta(days=LONGEST_UNTREATED_DAYS)
+            if case.since is not None and due < case.begins_day:  # found open then, it is safe within a week
+                due = max(case.since_day + timedelta(days=LONGEST_UNTREATED_DAYS), case.begins_day)
             yield from _lot(case, lot, min(due, case.scenario.season.until))
 
 

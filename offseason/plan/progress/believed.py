@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from offseason.plan.progress.entry import Entry
-from offseason.plan.progress.standing import step_of
+from offseason.plan.progress.standing import by_step
 from offseason.workload.flow import follows
-from offseason.workload.model import Lot, Workload
+from offseason.workload.model import Workload
 
 
 def believed(workload: Workload, entries: Sequence[Entry]) -> tuple[tuple[Entry, ...], tuple[str, ...]]:
@@ -17,47 +17,50 @@ def believed(workload: Workload, entries: Sequence[Entry]) -> tuple[tuple[Entry,
 
     The rest is planned again. Entries of lots or steps there are no more are kept: nothing is counted for them.
     """
-    known = [(entry, step_of(workload, entry)) for entry in entries]
+    known = list(by_step(workload, entries))
     logged: Counter[tuple[int, int]] = Counter()
     for entry, at in known:
         if at is not None:
             logged[at] += entry.pieces
-    through: Counter[tuple[int, int]] = Counter()
-    cut: Counter[tuple[int, int]] = Counter()
-    found = []
+    counted = _counted(workload, logged)
+    left, found = counted.copy(), []
     for entry, at in known:
-        pieces = entry.pieces
+        pieces = entry.pieces if at is None else min(entry.pieces, left[at])
         if at is not None:
-            pieces = min(pieces, _most(workload.lots[at[0]], *at, through, logged))
-            through[at] += pieces
-            cut[at] += entry.pieces - pieces
+            left[at] -= pieces
         if pieces > 0:
             found.append(replace(entry, pieces=pieces))
-    return tuple(found), tuple(_said(workload, through, cut))
+    return tuple(found), tuple(_said(workload, counted, logged - counted))
 
 
-def _most(lot: Lot, n: int, s: int, through: Counter[tuple[int, int]], logged: Counter[tuple[int, int]]) -> int:
-    """Pieces that can have had the step by now, beside those that had it."""
-    most = lot.steps[s].pieces
-    for pair in follows(lot):
-        if pair.then == s:
-            first = lot.steps[pair.first]
-            passed_by = max(0, first.pieces - logged[n, pair.first]) if pair.skippable else 0
-            most = min(most, through[n, pair.first] + pair.spare + passed_by)
-    return max(0, most - through[n, s])
+def _counted(workload: Workload, logged: Counter[tuple[int, int]]) -> Counter[tuple[int, int]]:
+    """Of what is logged of each step, as much as there is and as the steps before it have given.
+
+    Within a day the order of rows tells nothing: of a row only its end is known, and pieces go on one by one.
+    """
+    counted: Counter[tuple[int, int]] = Counter()
+    for n, lot in enumerate(workload.lots):
+        for s, step in enumerate(lot.steps):
+            counted[n, s] = min(logged[n, s], step.pieces)
+            for pair in follows(lot):
+                if pair.then == s:
+                    first = lot.steps[pair.first]
+                    passed_by = max(0, first.pieces - counted[n, pair.first]) if pair.skippable else 0
+                    counted[n, s] = min(counted[n, s], counted[n, pair.first] + pair.spare + passed_by)
+    return counted
 
 
-def _said(workload: Workload, through: Counter[tuple[int, int]], cut: Counter[tuple[int, int]]) -> Iterable[str]:
+def _said(workload: Workload, counted: Counter[tuple[int, int]], cut: Counter[tuple[int, int]]) -> Iterable[str]:
     by_work: defaultdict[tuple[str, str], list[int]] = defaultdict(lambda: [0, 0])
     for (n, s), pieces in sorted(cut.items()):
         if pieces:
             lot = workload.lots[n]
             told = by_work[lot.stated, lot.steps[s].task]
-            told[0] += through[n, s] + pieces
-            told[1] += through[n, s]
-    for (name, task), (said, counted) in by_work.items():
+            told[0] += counted[n, s] + pieces
+            told[1] += counted[n, s]
+    for (name, task), (said, true) in by_work.items():
         work = name if name == task else f"'{task}' of {name}"
         yield (
             f"The log has {said:,} of {work}, more than there are or than came through the steps before it. "
-            f"{counted:,} are counted, and the rest is planned again; `offseason record` puts the log right."
+            f"{true:,} are counted, and the rest is planned again; `offseason record` puts the log right."
         )

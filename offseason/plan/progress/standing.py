@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
@@ -13,7 +14,7 @@ from offseason.scenario.model import Scenario
 from offseason.workload.model import Done, Lot, Workload
 from offseason.workload.sessions import elapsed_s
 
-LAST_MINUTE = time(23, 59)
+FIRST_MINUTE, LAST_MINUTE = time(0, 1), time(23, 59)
 
 
 def kept(entries: Iterable[Entry]) -> tuple[Entry, ...]:
@@ -52,6 +53,7 @@ def done_rows(scenario: Scenario, workload: Workload, entries: Sequence[Entry], 
         step = workload.lots[lot].steps[s]
         end = _finished(scenario, entry, now)
         minutes = entry.minutes or entry.pieces * step.seconds_each / 60
+        end = max(end, datetime.combine(entry.day, FIRST_MINUTE))  # at midnight no row has begun yet
         start = max(datetime.combine(entry.day, time()), end - timedelta(minutes=max(minutes, 1)))
         start = start.replace(second=0, microsecond=0)
         at = None if step.at is None else workload.places[step.at].name
@@ -63,12 +65,11 @@ def done_rows(scenario: Scenario, workload: Workload, entries: Sequence[Entry], 
 
 def done_of(scenario: Scenario, workload: Workload, entries: Sequence[Entry], now: datetime) -> tuple[Done, ...]:
     """Entries as the solver needs them: pieces through a step at a moment."""
-    found = []
-    for entry in entries:
-        place = step_of(workload, entry)
-        if place is not None:
-            found.append(Done(*place, entry.pieces, elapsed_s(scenario, _finished(scenario, entry, now))))
-    return tuple(found)
+    return tuple(
+        Done(*place, entry.pieces, elapsed_s(scenario, _finished(scenario, entry, now)))
+        for entry, place in by_step(workload, entries)
+        if place is not None
+    )
 
 
 def _finished(scenario: Scenario, entry: Entry, now: datetime) -> datetime:
@@ -77,8 +78,41 @@ def _finished(scenario: Scenario, entry: Entry, now: datetime) -> datetime:
     return min(datetime.combine(entry.day, until), now)
 
 
+def planned_from(scenario: Scenario, entries: Iterable[Entry], today: date) -> datetime:
+    """The moment from which to plan on a day: its beginning, or when what is logged for it was finished."""
+    midnight = datetime.combine(today, time())
+    ends = (
+        entry.until if entry.until is not None else _last_hour(scenario, today)
+        for entry in entries
+        if entry.day == today
+    )
+    return max((datetime.combine(today, end) for end in ends), default=midnight)
+
+
 def _last_hour(scenario: Scenario, day: date) -> time:
     return max((h.end for helper in scenario.crew.values() for h in hours_on(helper, day)), default=LAST_MINUTE)
+
+
+def by_step(workload: Workload, entries: Iterable[Entry]) -> Iterator[tuple[Entry, tuple[int, int] | None]]:
+    """Each entry with its lot and step; None where there is none such in this winter.
+
+    Where a lot has a kind of work more than once (a treatment and its renewals), what goes beyond one is of the next.
+    """
+    filled: Counter[tuple[int, int]] = Counter()
+    for entry in entries:
+        first = step_of(workload, entry)
+        if first is None:
+            yield entry, None
+            continue
+        lot, left = workload.lots[first[0]], entry.pieces
+        same = [s for s, step in enumerate(lot.steps) if step.task == entry.step]
+        for s in same:
+            here = (first[0], s)
+            taken = left if s == same[-1] else min(left, max(0, lot.steps[s].pieces - filled[here]))
+            filled[here] += taken
+            left -= taken
+            if taken:
+                yield replace(entry, pieces=taken), here
 
 
 def step_of(workload: Workload, entry: Entry) -> tuple[int, int] | None:

@@ -57,6 +57,8 @@ def summary(scenario: Scenario, workload: Workload, plan: Plan) -> str:
 def distance_text(plan: Plan, workload: Workload) -> str:
     """How far from the best possible the plan can be, in one line: the first aim that is not proven best decides."""
     open_aims = [aim for aim in plan.aims if aim.gap_percent > 0]
+    if plan.since is not None and not open_aims:
+        return "kept as it was, or moved as little as can be: no plan moves less work away from its day"
     if plan.proven or not open_aims:
         if not plan.proven:
             return "not known"

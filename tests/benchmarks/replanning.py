@@ -1,0 +1,149 @@
+"""The same events, planned anew in three ways: how many entries change, and how long. Writes docs/replanning.md.
+
+    python tests/benchmarks/replanning.py [--runs 1] [--seconds 12] [--to docs/replanning.md]
+
+A plain re-solve knows what is done and not what was promised; a re-solve guided by the old plan is given its counts to
+begin its search from; ``replan`` is ``offseason replan``. Medians of the runs, each with another seed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import platform
+import tempfile
+import time
+from collections.abc import Sequence
+from dataclasses import replace
+from importlib.metadata import version
+from pathlib import Path
+from statistics import median
+
+from tabulate import tabulate
+
+from offseason import __version__
+from offseason.commands.replan import plan_anew
+from offseason.plan.document import Plan, Row
+from offseason.plan.make import plan_from
+from offseason.plan.progress.believed import believed
+from offseason.plan.progress.entry import Entry
+from offseason.plan.progress.standing import done_of, kept
+from offseason.plan.promised import promised
+from offseason.solver import solve
+from offseason.solver.course import counts_on, course_of
+from offseason.solver.hunt import Hunt, Settings
+from offseason.solver.improve import improve
+from offseason.solver.manner import Manner
+from offseason.solver.model import build
+from offseason.solver.search import schedule_of
+from offseason.workload.build import build_workload
+from offseason.workload.model import Schedule, Work, Workload
+from offseason.workload.sessions import elapsed_s
+from offseason.workload.standing import with_standing
+from tests.begun import changed, first_plan
+from tests.sideline_events import EVENTS, Event, sideline, told
+
+NOT_FOUND = "does not fit"
+
+
+def plain(workload: Workload, _promised: Sequence[Work], seconds: float, seed: int) -> Schedule:
+    """As if there had been no plan, from what is done."""
+    return solve(workload, seconds=seconds, seed=seed)
+
+
+def guided(workload: Workload, work: Sequence[Work], seconds: float, seed: int) -> Schedule:
+    """The aims of a new plan, with a first plan led by the old one, from which every search sets out."""
+    hunt = Hunt(build(workload), Settings(seconds, 2, seed, lambda _: None))
+    guide = counts_on(workload, course_of(workload, work))
+    guide = [known + past[:, 1:] for known, past in zip(guide, hunt.model.counts.past, strict=True)]
+    for fill in (False, True):
+        hunt.dispatch(Manner(guide=guide, fill=fill, full_loads=0.0))
+    if hunt.best is None:
+        hunt.first_plan()
+    if hunt.best is None:
+        return solve(workload, seconds=seconds, seed=seed)
+    for aim in range(len(hunt.model.aims)):
+        improve(workload, hunt, aim)
+    return schedule_of(hunt, stopped=False)
+
+
+WAYS = {"plain re-solve": plain, "re-solve guided by the old plan": guided}
+
+
+def measured(event: Event, plan: Plan, folder: Path, seconds: float, seed: int) -> list[tuple[str, float, int, int]]:
+    """For each way: its name, seconds taken, entries changed (-1: none found) and entries there were."""
+    scenario, outlook = sideline(folder, event.text)
+    entries, now = told(event, plan)
+    old = [row for row in plan.rows if row.day >= event.today]
+    whole = build_workload(scenario, outlook)
+    done: tuple[Entry, ...] = believed(whole, kept(entries))[0]
+    workload = with_standing(whole, elapsed_s(scenario, now), done_of(scenario, whole, done, now))
+    found = []
+    for name, way in WAYS.items():
+        began = time.monotonic()
+        made = way(workload, promised(scenario, workload, old), seconds, seed)
+        took = time.monotonic() - began
+        rows = plan_from(
+            workload, made, scenario_file="", scenario_sha256="", made=plan.made, made_with=""
+        ).rows  # fmt: skip
+        found.append((name, took, *_counted(old, rows, event, fits=not made.left_undone)))
+    began = time.monotonic()
+    anew = plan_anew(scenario, outlook, plan, kept(entries), now, seconds=seconds, workers=2, seed=seed)
+    took = time.monotonic() - began
+    assert not anew.faults
+    fits = anew.schedule is None or not anew.schedule.left_undone
+    rows = [row for row in anew.plan.rows if not row.done]
+    return [*found, ("offseason replan", took, *_counted(old, rows, event, fits=fits))]
+
+
+def _counted(old: Sequence[Row], rows: Sequence[Row], event: Event, *, fits: bool) -> tuple[int, int]:
+    many, of = changed(old, [replace(row, done=False) for row in rows], event.days)
+    return (many if fits else -1), of
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--runs", type=int, default=1)
+    parser.add_argument("--seconds", type=float, default=12)
+    parser.add_argument("--to", type=Path, default=Path(__file__).parents[2] / "docs" / "replanning.md")
+    asked = parser.parse_args()
+    lines = []
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        scenario, outlook = sideline(folder)
+        plan = first_plan(scenario, outlook, seconds=20)
+        for event in EVENTS:
+            runs = [measured(event, plan, folder, asked.seconds, seed) for seed in range(asked.runs)]
+            for way in zip(*runs, strict=True):
+                moved = [run[2] for run in way if run[2] >= 0]
+                shown = f"{median(moved):g} of {way[0][3]}" if moved else NOT_FOUND
+                lines.append([event.name, way[0][0], shown, f"{median(run[1] for run in way):.1f}"])
+    asked.to.write_text(_page(lines, asked.runs, asked.seconds), encoding="utf-8")
+    print(f"{asked.to} written")
+
+
+def _page(lines: Sequence[Sequence[str]], runs: int, seconds: float) -> str:
+    machine = f"{os.cpu_count()} cores, {platform.machine()}, {platform.system()}"
+    with_ = f"Python {platform.python_version()}, OR-Tools {version('ortools')}, offseason {__version__}"
+    table = tabulate(lines, headers=["event", "way", "entries changed", "seconds"], tablefmt="github")
+    return f"""# Planning anew, compared
+
+Written by `python tests/benchmarks/replanning.py --runs {runs} --seconds {seconds:g}` and not by hand, on {machine};
+{with_}. Each number is the median of {runs} run{"" if runs == 1 else "s"}, each with another seed. Each way was given
+{seconds:g} seconds, the guided one as many again where its first plan did not fit.
+
+The events befall the plan of `scenarios/sideline.yaml` (`tests/sideline_events.py` tells each to the letter). An entry
+is what one person does of one step of one lot on one day; it changes where its pieces are others than before, and one
+that is new counts too, so more can change than there were. Entries before the day of planning do not count, nor do
+those of the Saturday on which the helper is away.
+
+{table}
+
+*Plain re-solve* knows what is done and not what was promised. *Guided* has the aims of a new plan, and sets out from a
+plan led by the counts of the old one. *offseason replan* keeps what was promised wherever it can be, and moves least.
+"{NOT_FOUND}": no plan that does all that must be done was found in this time.
+"""
+
+
+if __name__ == "__main__":
+    main()

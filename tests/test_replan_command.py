@@ -1,0 +1,292 @@
+"""``offseason replan``: nothing is lost, nothing is shuffled without need, and what goes wrong is said plainly."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date, datetime, time, timedelta
+from random import Random
+
+import pytest
+from hypothesis import HealthCheck, Phase, assume, given, settings
+from hypothesis import strategies as st
+
+from offseason.cli import main
+from offseason.commands.replan import plan_anew
+from offseason.plan.audit import audit
+from offseason.plan.file import read_plan, write_plan
+from offseason.plan.progress.append import append
+from offseason.plan.progress.entry import Entry
+from offseason.plan.progress.log import log_beside, read_log
+from offseason.plan.progress.standing import followed, kept
+from offseason.scenario.read import read_scenario
+from offseason.share.exit_codes import CANNOT_BE_DONE, DONE, FILE_WRONG
+from offseason.solver import solve
+from offseason.weather.winter import settle
+from offseason.workload.build import build_workload
+from tests.begun import (
+    DAY,
+    FIRST,
+    LAST,
+    SMALL,
+    as_logged,
+    begun,
+    first_plan,
+    happens,
+    morning,
+    read,
+    rows_before,
+    small,
+)
+from tests.sideline_events import SCENARIOS
+from tests.solver.drawn import FIRST as FIRST_DRAWN
+from tests.solver.drawn import winters
+
+steady = {
+    "derandomize": True,
+    "database": None,
+    "deadline": None,
+    "phases": [Phase.generate],
+    "suppress_health_check": list(HealthCheck),
+}
+
+
+@pytest.fixture(scope="module")
+def small_plan():
+    return first_plan(read(small()))
+
+
+@pytest.fixture
+def yard(tmp_path, small_plan):
+    """The small winter as files: a scenario and the plan beside it."""
+    (tmp_path / "winter.yaml").write_text(SMALL, encoding="utf-8")
+    write_plan(tmp_path / "winter.plan.yaml", small_plan)
+    return tmp_path
+
+
+def said(capsys, *words: object) -> tuple[int, str, str]:
+    capsys.readouterr()
+    code = main([str(word) for word in words])
+    out, err = capsys.readouterr()
+    return code, " ".join(out.split()), " ".join(err.split())
+
+
+def replanned(capsys, folder, day: date, *words: object) -> tuple[int, str, str]:
+    asked = ("--seconds", "2", "--workers", "1", "--quiet", *words)
+    return said(capsys, "replan", folder / "winter.plan.yaml", "--today", day, *asked)
+
+
+def edited(folder, old: str, new: str) -> None:
+    text = (folder / "winter.yaml").read_text(encoding="utf-8")
+    assert old in text
+    (folder / "winter.yaml").write_text(text.replace(old, new), encoding="utf-8")
+
+
+def planned_rows(plan):
+    return [replace(row, line=None) for row in plan.rows if not row.done]
+
+
+# nothing changed
+
+
+@pytest.mark.parametrize("days", range(0, 35, 3))
+def test_planning_anew_with_nothing_changed_changes_nothing_on_any_day(small_plan, days):
+    now = morning(FIRST + days * DAY)
+    anew = plan_anew(read(small()), None, small_plan, followed(small_plan, now), now, seconds=1, workers=1)
+    assert anew.schedule is None
+    assert planned_rows(anew.plan) == [row for row in small_plan.rows if morning(row.day) >= now]
+
+
+def test_planning_anew_with_nothing_changed_changes_nothing_in_whatever_winter():
+    seen = []
+
+    @settings(max_examples=40, **steady)
+    @given(winters(), st.integers(0, 9), st.integers(0, 23))
+    def each(scenario, days, hour):
+        assume(scenario is not None)
+        assume(not solve(build_workload(scenario), seconds=1, workers=1).left_undone)
+        plan = first_plan(scenario, seconds=1)
+        now = datetime.combine(FIRST_DRAWN + min(days, (scenario.season.until - FIRST_DRAWN).days) * DAY, time(hour))
+        under_way = [r for r in plan.rows if r.day == now.date() and r.start.replace(fold=0) < now.time() < r.end]
+        assume(not under_way)
+        anew = plan_anew(scenario, None, plan, followed(plan, now), now, seconds=1, workers=1)
+        assert anew.schedule is None
+        ahead = [r for r in plan.rows if datetime.combine(r.day, r.start.replace(fold=0)) >= now]
+        assert planned_rows(anew.plan) == ahead
+        seen.append(len(ahead))
+
+    each()
+    assert sum(map(bool, seen)) > 10
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["hobby", "sideline", "commercial"])
+def test_planning_a_shipped_scenario_anew_with_nothing_changed_changes_nothing_on_any_day(name):
+    scenario, outlook = settle(read_scenario(SCENARIOS / f"{name}.yaml"), SCENARIOS)
+    plan = first_plan(scenario, outlook, seconds=15)
+    season = scenario.season
+    for days in range(0, (season.until - season.from_).days + 1, 13):
+        now = morning(season.from_ + timedelta(days=days))
+        anew = plan_anew(scenario, outlook, plan, followed(plan, now), now, seconds=1)
+        assert anew.schedule is None, now
+        assert planned_rows(anew.plan) == [row for row in plan.rows if morning(row.day) >= now], now
+
+
+def test_through_the_command_too_nothing_changes_and_it_says_so(yard, capsys):
+    before = read_plan(yard / "winter.plan.yaml")
+    code, out, err = replanned(capsys, yard, FIRST + 7 * DAY)
+    assert code == DONE, err
+    assert "Nothing changes" in out
+    after = read_plan(yard / "winter.plan.yaml")
+    assert planned_rows(after) == planned_rows(
+        replace(before, rows=tuple(r for r in before.rows if r.day > FIRST + 6 * DAY))
+    )
+    assert after.since == morning(FIRST + 7 * DAY)
+
+
+def test_planning_anew_twice_is_as_once(yard, capsys):
+    edited(yard, "cannot: [paint]", f"cannot: [paint]\n    away: [{FIRST + 7 * DAY}]")
+    assert replanned(capsys, yard, FIRST + 3 * DAY)[0] == DONE
+    once = read_plan(yard / "winter.plan.yaml")
+    code, out, _ = replanned(capsys, yard, FIRST + 3 * DAY)
+    assert code == DONE
+    assert "Nothing changes" in out
+    assert read_plan(yard / "winter.plan.yaml").rows == once.rows
+
+
+def test_what_was_done_before_an_earlier_replan_is_still_done_in_the_next_where_there_is_no_log(yard, capsys):
+    edited(yard, "cannot: [paint]", f"cannot: [paint]\n    away: [{FIRST + 14 * DAY}]")
+    for days in (3, 9, 12):
+        code, out, err = replanned(capsys, yard, FIRST + days * DAY)
+        assert code == DONE, err
+        assert "There is no log" in out
+    plan = read_plan(yard / "winter.plan.yaml")
+    assert not audit(read_scenario(yard / "winter.yaml"), plan)
+    assert any(row.done and row.day < FIRST + 3 * DAY for row in plan.rows)
+    assert any(row.done and row.day > FIRST + 3 * DAY for row in plan.rows)
+
+
+# what happens
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(12))
+def test_whatever_happens_every_promise_is_kept_or_what_does_not_fit_is_named(small_plan, seed):
+    under_way, random = begun(plan=small_plan), Random(seed)
+    for _ in range(20):
+        happens(under_way, random)
+        anew = under_way.replan(seconds=1)
+        assert not anew.faults, (under_way.told, [fault.text for fault in anew.faults])
+        if anew.schedule is not None and anew.schedule.left_undone:
+            continue
+        assert not audit(read(under_way.data), anew.plan), under_way.told
+        again = under_way.replan(seconds=1)
+        assert again.schedule is None, under_way.told
+        assert again.plan.rows == anew.plan.rows, under_way.told
+
+
+def test_more_was_logged_than_there_is_only_what_there_is_counts_and_it_is_said(small_plan):
+    entries = [Entry("a", FIRST, ("Ines",), "combs", "freeze", 20), Entry("b", FIRST, ("Ines",), "frames", "wire", 44)]
+    anew = plan_anew(read(small()), None, small_plan, entries, morning(FIRST + 3 * DAY), seconds=2, workers=1)
+    assert not anew.faults
+    assert sum(row.pieces for row in anew.plan.rows if row.step == "wire") == 30
+    assert any("The log has 44 of 'wire' of frames" in sentence for sentence in anew.said)
+
+
+def test_sealed_and_never_frozen_is_not_believed_and_is_planned_again(small_plan):
+    entries = [Entry("a", FIRST, ("Ines",), "combs", "seal", 20)]
+    anew = plan_anew(read(small()), None, small_plan, entries, morning(FIRST + 3 * DAY), seconds=2, workers=1)
+    assert not anew.faults
+    assert sum(row.pieces for row in anew.plan.rows if row.step == "seal") == 50
+    assert any("'seal' of combs" in sentence for sentence in anew.said)
+
+
+def test_a_freezer_that_fails_puts_its_load_at_risk_again_and_it_is_made_safe_in_time(small_plan):
+    now = morning(FIRST + 5 * DAY)
+    done = as_logged(rows_before(small_plan, now))
+    inside = sum(e.pieces * ((e.step == "freeze") - (e.step == "seal")) for e in done if e.lot == "combs")
+    frozen = sum(e.pieces for e in done if e.step == "freeze")
+    assert inside > 0
+    lost = Entry("lost", now.date() - DAY, ("Ines",), "combs", "freeze", -inside, time(20))
+    anew = plan_anew(read(small()), None, small_plan, kept((*done, lost)), now, seconds=2, workers=1)
+    assert not anew.faults
+    rows = [row for row in anew.plan.rows if row.step == "freeze"]
+    assert sum(row.pieces for row in rows if row.done) == frozen - inside
+    assert sum(row.pieces for row in rows) == 50
+
+
+# messages
+
+
+def test_a_plan_cut_in_half_is_told_and_left_alone(yard, capsys):
+    path = yard / "winter.plan.yaml"
+    content = path.read_bytes()
+    path.write_bytes(content[: len(content) // 2])
+    code, _, err = replanned(capsys, yard, FIRST + 7 * DAY)
+    assert code == FILE_WRONG
+    assert "cut off" in err or re.search(r"plan\.yaml:\d+", err)
+    assert path.read_bytes() == content[: len(content) // 2]
+
+
+def test_a_plan_of_a_scenario_that_was_edited_since_is_planned_anew_and_the_old_one_is_kept(yard, capsys):
+    before = (yard / "winter.plan.yaml").read_bytes()
+    edited(yard, "count: 12", "count: 14")
+    code, out, err = replanned(capsys, yard, FIRST + 3 * DAY)
+    assert code == DONE, err
+    plan = read_plan(yard / "winter.plan.yaml")
+    assert sum(row.pieces for row in plan.rows if (row.lot, row.step) == ("boxes", "paint")) == 14
+    kept_plan = re.search(r"kept in (\S+)\.$", err) or re.search(r"kept in (\S+)\.", out + err)
+    assert kept_plan
+    assert any(path.read_bytes() == before for path in yard.iterdir() if path.name != "winter.plan.yaml")
+
+
+def test_a_log_in_the_wrong_order_counts_whole_and_nothing_of_it_is_lost(yard, small_plan, capsys):
+    now = morning(FIRST + 8 * DAY)
+    entries = as_logged(rows_before(small_plan, now))
+    log = log_beside(yard / "winter.plan.yaml")
+    append(log, entries[::-1])
+    text = log.read_bytes()
+    code, out, err = replanned(capsys, yard, now.date())
+    assert code == DONE, err
+    assert "Nothing changes" in out
+    assert log.read_bytes() == text
+    done = [row for row in read_plan(yard / "winter.plan.yaml").rows if row.done]
+    assert sum(row.pieces for row in done) == sum(entry.pieces for entry in entries)
+
+
+def test_a_clock_set_back_finds_entries_of_days_to_come_and_says_so_and_keeps_them(yard, small_plan, capsys):
+    entries = as_logged(rows_before(small_plan, morning(FIRST + 15 * DAY)))
+    log = log_beside(yard / "winter.plan.yaml")
+    append(log, entries)
+    code, out, err = replanned(capsys, yard, FIRST + 8 * DAY)
+    assert code == DONE, err
+    later = [entry for entry in entries if entry.day > FIRST + 8 * DAY]
+    number = "1 entry" if len(later) == 1 else f"{len(later)} entries"
+    assert later
+    assert f"The log has {number} for days after" in out
+    assert "Is the clock of this computer right?" in out
+    assert len(read_log(log).entries) == len(entries)
+
+
+def test_a_day_out_of_the_winter_is_told(yard, capsys):
+    code, _, err = replanned(capsys, yard, LAST + 9 * DAY)
+    assert code == FILE_WRONG
+    assert "is not in this winter" in err
+
+
+def test_a_rest_that_cannot_be_done_names_what_is_left_and_touches_nothing(yard, capsys):
+    before = (yard / "winter.plan.yaml").read_bytes()
+    edited(yard, "count: 50", "count: 350")
+    code, _, err = replanned(capsys, yard, FIRST + 20 * DAY)
+    assert code == CANNOT_BE_DONE
+    assert "combs" in err
+    assert "was not touched" in err
+    assert (yard / "winter.plan.yaml").read_bytes() == before
+
+
+def test_help_says_what_the_command_is_for(capsys):
+    assert main(["replan", "--help"]) == DONE
+    out = " ".join(capsys.readouterr().out.split())
+    assert "moving as little as can be" in out
+    assert "--settle" in out
+    assert "promised" in out
