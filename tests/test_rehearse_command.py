@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+import shutil
+from dataclasses import replace
+from datetime import date, datetime, timedelta
 
 import pytest
 
 from offseason.cli import main
+from offseason.plan.file import read_plan, write_plan
 
 SCENARIO = """
 season: {name: Winter at Tarn Hollow, from: 2026-10-05, until: 2026-11-01}
@@ -168,3 +171,21 @@ def test_numbers_out_of_reach_are_told_in_a_sentence(planned, capsys, option, wo
     code, _, err = said(capsys, planned / "winter.yaml", f"{option}={word}")
     assert code == 2
     assert told in err
+
+
+def test_a_plan_made_anew_in_mid_winter_is_not_rehearsed_as_if_nothing_had_been_done(planned, tmp_path, capsys):
+    yard = shutil.copytree(planned, tmp_path / "yard")
+    plan = yard / "winter.plan.yaml"
+    write_plan(plan, replace(read_plan(plan), since=datetime(2026, 10, 20)))  # noqa: DTZ001  the clock on the wall
+    code, _, err = said(capsys, plan)
+    assert code == 2
+    assert "was planned anew from Tue 20 Oct 2026 on; only the plan of a whole winter can be rehearsed" in err
+
+
+def test_work_on_gear_that_the_scenario_no_longer_has_is_said_to_be_left_out(planned, tmp_path, capsys):
+    yard = shutil.copytree(planned, tmp_path / "yard")
+    text = (yard / "winter.yaml").read_text("utf-8")
+    (yard / "winter.yaml").write_text(text.replace("  lids:", "  covers:"), "utf-8")
+    code, out, _ = said(capsys, yard / "winter.plan.yaml", "--workers", "1", "--quiet")
+    assert code == 0
+    assert "lids: the plan has work on it and the scenario does not; it is left out." in out

@@ -290,3 +290,66 @@ def test_help_says_what_the_command_is_for(capsys):
     assert "moving as little as can be" in out
     assert "--settle" in out
     assert "promised" in out
+
+
+# what was logged today, what came before the log, and what was missed
+
+
+def logged(folder, *entries: Entry) -> None:
+    append(log_beside(folder / "winter.plan.yaml"), list(entries))
+
+
+def test_work_logged_for_today_is_done_when_it_was_done_and_the_plan_can_be_read_back(yard, small_plan, capsys):
+    today = FIRST + 2 * DAY
+    logged(yard, *as_logged(rows_before(small_plan, morning(today))))
+    sealed = next(row for row in small_plan.rows if row.day == today and row.step == "seal")
+    logged(yard, Entry("today", today, sealed.who, sealed.lot, "seal", sealed.pieces, time(9, 20)))
+    code, _, err = replanned(capsys, yard, today)
+    assert code == DONE, err
+    again = read_plan(yard / "winter.plan.yaml")
+    assert again.since == datetime.combine(today, time(9, 20))
+    assert [row.end for row in again.rows if row.done and row.day == today] == [time(9, 20)]
+    assert said(capsys, "audit", yard / "winter.plan.yaml")[0] == DONE
+
+
+def test_a_day_before_the_plan_was_made_anew_is_not_planned_from_again(yard, capsys):
+    assert replanned(capsys, yard, FIRST + 7 * DAY)[0] == DONE
+    code, _, err = replanned(capsys, yard, FIRST + 2 * DAY)
+    assert code == FILE_WRONG
+    assert "planned anew from Sat 24 Oct 2026 00:00 on, and --today lies before that" in err
+
+
+def test_what_was_planned_before_the_first_day_of_a_log_is_taken_as_done_and_it_is_said(yard, small_plan, capsys):
+    day = FIRST + 4 * DAY
+    row = next(row for row in small_plan.rows if row.day == day)
+    logged(yard, Entry("first", day, row.who, row.lot, row.step, row.pieces, row.end))
+    code, out, err = replanned(capsys, yard, FIRST + 5 * DAY)
+    assert code == DONE, err
+    assert "Before Wed 21 Oct 2026, the first day of the log, all that was planned is taken as done." in out
+
+
+def test_optional_work_that_was_missed_is_caught_up_with_where_there_is_time(yard, small_plan, capsys):
+    day = FIRST + 1 * DAY
+    done = [row for row in rows_before(small_plan, morning(day)) if row.step != "wire"]
+    logged(yard, *as_logged(done))
+    code, _, err = replanned(capsys, yard, day)
+    assert code == DONE, err
+    plan = read_plan(yard / "winter.plan.yaml")
+    assert sum(row.pieces for row in plan.rows if row.step == "wire") == 30
+
+
+def test_a_settled_day_that_had_to_change_all_the_same_is_named(yard, capsys):
+    ill = FIRST + 7 * DAY
+    edited(yard, "cannot: [paint]", f"cannot: [paint]\n    away: [{ill}]")
+    edited(yard, "wed: 09:00-12:00, sat: [09:00-12:00, 13:00-15:00]", "wed: 09:00-12:00, sat: 13:00-15:00")
+    code, out, err = replanned(capsys, yard, FIRST + 6 * DAY, "--settle", FIRST + 10 * DAY)
+    assert code == DONE, err
+    assert "are settled, and these had to change all the same: Sat 24 Oct 2026" in out
+
+
+def test_planning_anew_twice_keeps_the_plan_from_before_the_change(yard, capsys):
+    edited(yard, "cannot: [paint]", f"cannot: [paint]\n    away: [{FIRST + 7 * DAY}]")
+    before = read_plan(yard / "winter.plan.yaml")
+    assert replanned(capsys, yard, FIRST + 6 * DAY)[0] == DONE
+    assert replanned(capsys, yard, FIRST + 6 * DAY)[0] == DONE
+    assert planned_rows(read_plan(yard / "winter.plan.yaml.before")) == planned_rows(before)

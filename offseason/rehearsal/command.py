@@ -15,12 +15,14 @@ from offseason.plan.rehearsed import Rehearsal
 from offseason.rehearsal.replay import Asked, Stage
 from offseason.rehearsal.side_by_side import rehearse
 from offseason.scenario.model import Scenario
+from offseason.scenario.nearest import listed
 from offseason.scenario.read import check_settled, read_scenario
 from offseason.share.exit_codes import DONE, FAULT, FILE_WRONG
 from offseason.share.picture import WinterShown, spread_svg
 from offseason.share.target import cannot_write, is_plan, unfit_for_picture
-from offseason.share.terminal.layout import clean
+from offseason.share.terminal.layout import clean, day_text, paragraph
 from offseason.share.terminal.rehearsal import BarLine, failed_text, rehearsal_text, winter_name
+from offseason.weather.said import left_out_said
 from offseason.weather.winter import records_of, settled
 from offseason.weather.winters import Winters, winters_of
 
@@ -44,6 +46,10 @@ def rehearse_file(arguments: argparse.Namespace) -> Said:
     if picture is not None and (wrong := unfit_for_picture(picture, (plan_path, path))):
         return Said(FILE_WRONG, complaint=wrong)
     plan, scenario = read_plan(plan_path), read_scenario(path)
+    if plan.since is not None:
+        begun = f"{plan_path} was planned anew from {day_text(plan.since.date())} on"
+        told = f"{begun}; only the plan of a whole winter can be rehearsed. offseason plan {path} --to FILE makes one."
+        return Said(FILE_WRONG, complaint=told)
     winters = _winters(scenario, path)
     if isinstance(winters, str):
         return Said(FILE_WRONG, complaint=winters)
@@ -60,7 +66,7 @@ def rehearse_file(arguments: argparse.Namespace) -> Said:
     finally:
         line.close()
     arguments.ctrl_c.ignore()
-    text = _remark(plan, path) + rehearsal_text(scenario, rehearsal)
+    text = _remark(plan, path) + _left_out(scenario, winters, plan) + rehearsal_text(scenario, rehearsal)
     if picture is None:
         return Said(DONE, text)
     try:
@@ -110,6 +116,16 @@ def _winters(scenario: Scenario, path: Path) -> Winters | str:
         return f"{path}: the records under weather: history: {told}; name more of them"
     check_settled(settled(scenario, winters.outlook()), path)
     return winters
+
+
+def _left_out(scenario: Scenario, winters: Winters, plan: Plan) -> str:
+    """What is not rehearsed: rows of the plan that the scenario knows nothing of, and winters that are not whole."""
+    known = {*scenario.gear, *scenario.jobs, *scenario.rounds}
+    strange = sorted({clean(row.lot) for row in plan.rows if row.lot not in known})
+    told = [f"{listed(strange)}: the plan has work on it and the scenario does not; it is left out."] if strange else []
+    if missing := left_out_said(winters.missing, winters.lacking, winters.span):
+        told.append(missing)
+    return "".join(f"{paragraph(one)}\n\n" for one in told)
 
 
 def _remark(plan: Plan, path: Path) -> str:

@@ -210,7 +210,8 @@ def _assumptions(rehearsal: Rehearsal) -> Iterator[str]:
         "Assumed: each past winter's weather on this winter's days and hours of help; days that have a forecast "
         "already are as forecast in all of them. Each Monday the keeper re-plans, "
         f"quickly and without the long search, knowing the weather so far and a forecast {ahead} that comes true; "
-        "beyond it she counts on what the other winters were like."
+        "beyond it she counts on what the other winters were like. As long as nothing falls behind the plan she keeps "
+        "to its days, though a day before them may turn out fit."
     )
     if rehearsal.vary_percent:
         yield (
