@@ -338,6 +338,12 @@ def test_optional_work_that_was_missed_is_caught_up_with_where_there_is_time(yar
     assert sum(row.pieces for row in plan.rows if row.step == "wire") == 30
 
 
+@pytest.mark.parametrize("ids", [("a", "b"), ("b", "a")])
+def test_a_load_that_is_frozen_and_lost_on_one_day_is_lost_whatever_its_rows_are_called(ids):
+    frozen, lost = (Entry(name, FIRST, ("Ines",), "combs", "freeze", n) for name, n in zip(ids, (20, -20), strict=True))
+    assert kept([frozen, lost]) == ()
+
+
 def test_a_settled_day_that_had_to_change_all_the_same_is_named(yard, capsys):
     ill = FIRST + 7 * DAY
     edited(yard, "cannot: [paint]", f"cannot: [paint]\n    away: [{ill}]")

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from offseason import __version__
 from offseason.commands.outcome import Outcome
+from offseason.commands.settled import settled
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
 from offseason.plan.file import PlanFileError, read_plan, write_plan, write_whole
@@ -19,7 +20,7 @@ from offseason.plan.progress.log import LogFileError
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import offer
 from offseason.scenario.problems import ScenarioError
-from offseason.scenario.read import check_settled, read_scenario
+from offseason.scenario.read import read_scenario
 from offseason.scenario.starter import starter_text
 from offseason.share.command_line import Parser, command_line
 from offseason.share.ctrl_c import CtrlC
@@ -35,7 +36,6 @@ from offseason.share.terminal.weather import none_or_too_many, weather_text
 from offseason.share.weather_shown import shown_of_file
 from offseason.weather.outlook import Outlook
 from offseason.weather.records import WeatherFileError
-from offseason.weather.winter import settle
 from offseason.workload.balance import balance_of
 from offseason.workload.build import build_workload
 
@@ -107,7 +107,7 @@ def _start(arguments: argparse.Namespace) -> Outcome:
 
 def _check(arguments: argparse.Namespace) -> Outcome:
     arguments.ctrl_c.listen()
-    scenario, outlook = _settled(read_scenario(arguments.file), arguments.file)
+    scenario, outlook = settled(read_scenario(arguments.file), arguments.file)
     balance = balance_of(build_workload(scenario, outlook), scenario.season.from_)
     return Outcome(DONE, check_text(scenario, balance, outlook))
 
@@ -144,7 +144,7 @@ def _plan(arguments: argparse.Namespace) -> Outcome:
     target = arguments.to or arguments.file.with_suffix(".plan.yaml")
     if wrong := unfit_for_plan(target, arguments.file):
         return Outcome(FILE_WRONG, complaint=wrong)
-    scenario, outlook = _settled(written, arguments.file)
+    scenario, outlook = settled(written, arguments.file)
     records = records_of(scenario, arguments.file.parent)
     workload = build_workload(scenario, outlook)
     line = ProgressLine(sys.stderr)
@@ -182,14 +182,6 @@ def _plan(arguments: argparse.Namespace) -> Outcome:
     stopped = "The search was stopped; this is the best plan so far. " if schedule.stopped else ""
     kept = f"\nThe plan that was there before is kept in {old}." if old else ""
     return Outcome(DONE, text, f"{stopped}The plan is in {target}; it keeps every promise.{kept}")
-
-
-def _settled(scenario: Scenario, path: Path) -> tuple[Scenario, Outlook | None]:
-    """The scenario with what its weather files tell filled in, and what they tell beyond it."""
-    settled, outlook = settle(scenario, path.parent)
-    if outlook is not None:
-        check_settled(settled, path)
-    return settled, outlook
 
 
 def _made_with(arguments: argparse.Namespace) -> str:
@@ -238,7 +230,7 @@ def _audit(arguments: argparse.Namespace) -> Outcome:
     path = arguments.scenario or scenario_beside(plan, arguments.plan)
     if not path.exists():
         return Outcome(FILE_WRONG, complaint=f"{path}: the scenario of this plan is not there; name it with --scenario")
-    scenario, outlook = _settled(read_scenario(path), path)
+    scenario, outlook = settled(read_scenario(path), path)
     remark = ""
     if changed_since(plan, path):
         remark = f"{path} has changed since this plan was made. The plan is judged by the scenario as it is now.\n\n"

@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from offseason.commands.outcome import Outcome
+from offseason.commands.settled import settled
 from offseason.plan.changes import Side, of_two_winters
 from offseason.plan.changes import changes as compared
 from offseason.plan.document import Plan
@@ -14,14 +15,13 @@ from offseason.plan.origin import changed_since, records_changed_since, records_
 from offseason.plan.progress.log import Log, LogFileError, log_beside, read_log
 from offseason.scenario.nearest import offer
 from offseason.scenario.problems import ScenarioError
-from offseason.scenario.read import check_settled, read_scenario
+from offseason.scenario.read import read_scenario
 from offseason.share.exit_codes import DONE, FILE_WRONG
 from offseason.share.target import before_of
 from offseason.share.terminal.changes import changes_text
 from offseason.share.terminal.layout import paragraph
 from offseason.share.terminal.show import Selection
 from offseason.weather.records import WeatherFileError
-from offseason.weather.winter import settle
 from offseason.workload.build import build_workload
 
 
@@ -106,9 +106,7 @@ def _old_side(plan: Plan, plan_path: Path, new: Side, new_scenario: Path) -> Sid
 
 
 def _settled(plan: Plan, path: Path) -> Side:
-    scenario, outlook = settle(read_scenario(path), path.parent)
-    if outlook is not None:
-        check_settled(scenario, path)
+    scenario, outlook = settled(read_scenario(path), path)
     return Side(plan, scenario, outlook, build_workload(scenario, outlook))
 
 

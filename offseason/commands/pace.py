@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from offseason.commands.outcome import Outcome
+from offseason.commands.settled import settled
 from offseason.plan.document import Plan
 from offseason.plan.file import read_plan, write_whole
 from offseason.plan.origin import changed_since, scenario_beside
@@ -19,14 +20,13 @@ from offseason.plan.progress.pace import Pace, paces, unused
 from offseason.scenario.decode import decoded
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
-from offseason.scenario.read import check_settled, read_scenario
+from offseason.scenario.read import read_scenario
 from offseason.scenario.yaml_edit import CannotEditError
 from offseason.scenario.yaml_minutes import minutes_path, with_minutes
 from offseason.share.exit_codes import DONE, FILE_WRONG
 from offseason.share.target import before_of, cannot_write, keep_old
 from offseason.share.terminal.layout import count_text, day_text, paragraph
 from offseason.share.terminal.pace import likelihood_text, pace_text
-from offseason.weather.winter import settle
 from offseason.workload.build import build_workload
 
 
@@ -39,9 +39,7 @@ def pace(arguments: argparse.Namespace) -> Outcome:
     log = log_of(arguments)
     if isinstance(log, Outcome):
         return log
-    scenario, outlook = settle(written, path.parent)
-    if outlook is not None:
-        check_settled(scenario, path)
+    scenario, outlook = settled(written, path)
     workload = build_workload(scenario, outlook)
     learnt = paces(workload, log.entries)
     today = arguments.today or datetime.now(UTC).astimezone().date()

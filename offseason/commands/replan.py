@@ -11,6 +11,7 @@ from pathlib import Path
 
 from offseason import __version__
 from offseason.commands.outcome import Outcome
+from offseason.commands.settled import settled
 from offseason.plan.audit import Broken, audit
 from offseason.plan.changes import Side, changed_entries, changes
 from offseason.plan.document import Plan, Row
@@ -23,7 +24,7 @@ from offseason.plan.progress.log import log_beside, read_log
 from offseason.plan.progress.standing import done_of, done_rows, followed, kept, planned_from
 from offseason.plan.promised import missed_by, promised, wanted_by
 from offseason.scenario.model import Scenario
-from offseason.scenario.read import check_settled, read_scenario
+from offseason.scenario.read import read_scenario
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
 from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_plan
 from offseason.share.terminal import summary
@@ -35,7 +36,6 @@ from offseason.share.terminal.shortfall import shortfall_text
 from offseason.solver import Progress
 from offseason.solver.replan import replan as solve_anew
 from offseason.weather.outlook import Outlook
-from offseason.weather.winter import settle
 from offseason.workload.build import build_workload
 from offseason.workload.model import Schedule, Workload
 from offseason.workload.sessions import elapsed_s
@@ -129,9 +129,7 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     target = arguments.to or plan_path
     if wrong := unfit_for_plan(target, path):
         return Outcome(FILE_WRONG, complaint=wrong)
-    scenario, outlook = settle(read_scenario(path), path.parent)
-    if outlook is not None:
-        check_settled(scenario, path)
+    scenario, outlook = settled(read_scenario(path), path)
     today: date = arguments.today or datetime.now().astimezone().date()
     so_far = _done_so_far(old, arguments.log or log_beside(plan_path), today)
     now = planned_from(scenario, so_far.logged, today)
@@ -174,8 +172,8 @@ def replan(arguments: argparse.Namespace) -> Outcome:
         told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
         return Outcome(AUDIT_FAILED, broken_text(anew.faults, str(aside)), complaint=told)
     new = Side(plan, scenario, outlook, build_workload(scenario, outlook))
-    settled = _settled_and_changed(old, plan, arguments.settle)
-    text = _text(Side(old), new, scenario, anew, so_far.logged, [*said, *anew.said, *settled])
+    moved = _settled_and_changed(old, plan, arguments.settle)
+    text = _text(Side(old), new, scenario, anew, so_far.logged, [*said, *anew.said, *moved])
     try:
         kept_old = None if anew.schedule is None and target == plan_path else keep_old(target)
     except OSError as error:

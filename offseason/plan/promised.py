@@ -8,7 +8,8 @@ from datetime import datetime
 
 from offseason.plan.document import Row
 from offseason.scenario.model import Scenario
-from offseason.workload.model import Importance, Lot, Work, Workload
+from offseason.workload.lookup import step_named
+from offseason.workload.model import Importance, Work, Workload
 from offseason.workload.sessions import elapsed_s
 
 
@@ -17,7 +18,7 @@ def promised(scenario: Scenario, workload: Workload, rows: Iterable[Row]) -> tup
     helpers = {helper.name: n for n, helper in enumerate(workload.helpers)}
     found = []
     for row in rows:
-        place = _step_of(workload, row)
+        place = step_named(workload, row.lot, row.step, row.day)
         if place is None or not helpers.keys() >= set(row.who):
             continue
         starts_s = elapsed_s(scenario, datetime.combine(row.day, row.start))
@@ -31,7 +32,7 @@ def wanted_by(workload: Workload, rows: Iterable[Row]) -> dict[tuple[int, int], 
     """Pieces of each (lot, step) that a plan has in all, done or planned, as far as there are so many."""
     found: Counter[tuple[int, int]] = Counter()
     for row in rows:
-        place = _step_of(workload, row)
+        place = step_named(workload, row.lot, row.step, row.day)
         if place is not None:
             found[place] += row.pieces
     return {(lot, step): min(n, workload.lots[lot].steps[step].pieces) for (lot, step), n in found.items()}
@@ -45,16 +46,3 @@ def missed_by(workload: Workload, wanted: Mapping[tuple[int, int], int], rows: I
         for (lot, step), pieces in wanted.items()
         if workload.lots[lot].steps[step].importance is not Importance.MUST and workload.lots[lot].steps[step].worth
     )
-
-
-def _step_of(workload: Workload, row: Row) -> tuple[int, int] | None:
-    for n, lot in enumerate(workload.lots):
-        if lot.stated == row.lot and _in_time(lot, row):
-            for s, step in enumerate(lot.steps):
-                if step.task == row.step:
-                    return n, s
-    return None
-
-
-def _in_time(lot: Lot, row: Row) -> bool:
-    return lot.period is None or lot.period[0] <= row.day <= lot.period[1]

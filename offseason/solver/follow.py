@@ -21,9 +21,7 @@ from offseason.solver.manner import Manner
 from offseason.solver.windows import Timeline, at_once
 from offseason.workload.flow import stages
 from offseason.workload.model import Importance, Lot, Prefer, Step, Work, Workload
-
-OVERDUE_S = 14 * 86_400
-"""What has not been ready in time is to be ready within so much time from each re-planning on. Ours."""
+from offseason.workload.standing import OVERDUE_S
 
 Score = tuple[int, int, int, int, int]
 """What a way of going on leaves: must-work in seconds, comb-days open to moths, pieces followed or renewed too late,

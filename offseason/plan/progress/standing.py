@@ -11,16 +11,20 @@ from offseason.plan.document import Plan, Row
 from offseason.plan.progress.entry import Entry, in_order
 from offseason.scenario.hours import hours_on
 from offseason.scenario.model import Scenario
-from offseason.workload.model import Done, Lot, Workload
+from offseason.workload.lookup import step_named
+from offseason.workload.model import Done, Workload
 from offseason.workload.sessions import elapsed_s
 
 FIRST_MINUTE, LAST_MINUTE = time(0, 1), time(23, 59)
 
 
 def kept(entries: Iterable[Entry]) -> tuple[Entry, ...]:
-    """In order of time, without what was taken back: that comes off what was logged last before it."""
+    """In order of time, without what was taken back: that comes off what was logged last before it.
+
+    Of rows of one day whose hour nobody tells, those that take back come after the others.
+    """
     found: list[Entry] = []
-    for entry in sorted(entries, key=in_order):
+    for entry in sorted(entries, key=lambda entry: (*in_order(entry)[:3], entry.pieces < 0, in_order(entry))):
         if entry.pieces > 0:
             found.append(entry)
             continue
@@ -46,7 +50,7 @@ def done_rows(scenario: Scenario, workload: Workload, entries: Sequence[Entry], 
     """Entries as rows of a plan that stand for what was done. Those of lots or steps there are no more are left out."""
     found = []
     for entry in entries:
-        place = step_of(workload, entry)
+        place = step_named(workload, entry.lot, entry.step, entry.day)
         if place is None:
             continue
         lot, s = place
@@ -100,7 +104,7 @@ def by_step(workload: Workload, entries: Iterable[Entry]) -> Iterator[tuple[Entr
     """
     filled: Counter[tuple[int, int]] = Counter()
     for entry in entries:
-        first = step_of(workload, entry)
+        first = step_named(workload, entry.lot, entry.step, entry.day)
         if first is None:
             yield entry, None
             continue
@@ -113,17 +117,3 @@ def by_step(workload: Workload, entries: Iterable[Entry]) -> Iterator[tuple[Entr
             left -= taken
             if taken:
                 yield replace(entry, pieces=taken), here
-
-
-def step_of(workload: Workload, entry: Entry) -> tuple[int, int] | None:
-    """Lot and step of an entry; None where there is none such in this winter."""
-    for n, lot in enumerate(workload.lots):
-        if lot.stated == entry.lot and _in_time(lot, entry.day):
-            for s, step in enumerate(lot.steps):
-                if step.task == entry.step:
-                    return n, s
-    return None
-
-
-def _in_time(lot: Lot, day: date) -> bool:
-    return lot.period is None or lot.period[0] <= day <= lot.period[1]

@@ -52,7 +52,7 @@ def entry(
     pieces: int, step: str, lot: str, day: int = 12, who: str = "Maren", until: time | None = None, **more
 ) -> Entry:
     """So many pieces of a lot through a step on a day of October."""
-    name = more.pop("id", f"n{next(_number)}")
+    name = more.pop("id", f"n{next(_number):06}")
     return Entry(name, date(2026, 10, day), tuple(who.split(" + ")), lot, step, pieces, until, **more)
 
 
