@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import os
+from dataclasses import replace
 from pathlib import Path
 
 from offseason.commands.outcome import Outcome
@@ -13,13 +15,15 @@ from offseason.plan.document import Plan
 from offseason.plan.file import read_plan
 from offseason.plan.origin import changed_since, records_changed_since, records_said, scenario_beside
 from offseason.plan.progress.log import Log, LogFileError, log_beside, read_log
+from offseason.plan.renamed import in_new_names, renamed, said_of_renamed
 from offseason.scenario.nearest import offer
 from offseason.scenario.problems import ScenarioError
 from offseason.scenario.read import read_scenario
 from offseason.share.exit_codes import DONE, FILE_WRONG
 from offseason.share.target import before_of
 from offseason.share.terminal.changes import changes_text
-from offseason.share.terminal.layout import paragraph
+from offseason.share.terminal.layout import clean, paragraph
+from offseason.share.terminal.left import left_changed
 from offseason.share.terminal.show import Selection
 from offseason.weather.records import WeatherFileError
 from offseason.workload.build import build_workload
@@ -48,9 +52,11 @@ def changes(arguments: argparse.Namespace) -> Outcome:
     if of_two_winters(Side(old_plan), Side(new_plan)):
         told = f"{old_path} ({_days(old_plan)}) and {new_path} ({_days(new_plan)}) are plans of two different winters"
         return Outcome(FILE_WRONG, complaint=f"{told}: they cannot be compared.")
-    remarks = _wrong_way_round(old_plan, new_plan)
+    remarks = [*_of_two_scenarios(old_plan, old_path, new_plan, new_path), *_wrong_way_round(old_plan, new_plan)]
     new, said = _side(new_plan, new_path, arguments.scenario)
-    remarks += said
+    names = renamed(old_plan.rows, new.scenario) if new.scenario is not None else {}
+    remarks += [*said, *map(clean, said_of_renamed(names)), *left_changed(old_plan, new_plan)]
+    old_plan = replace(old_plan, rows=in_new_names(old_plan.rows, names))
     old = _old_side(old_plan, old_path, new, arguments.scenario or scenario_beside(new_plan, new_path))
     log, said = _log(new_path)
     found = compared(old, new, log.entries)
@@ -67,6 +73,17 @@ def _paths(arguments: argparse.Namespace) -> tuple[Path, Path]:
 def _days(plan: Plan) -> str:
     days = [row.day for row in plan.rows]
     return f"{min(days)} to {max(days)}"
+
+
+def _of_two_scenarios(old: Plan, old_path: Path, new: Plan, new_path: Path) -> list[str]:
+    """That the plans are of two different files. One file that was edited in between, moved or copied is no other."""
+    paths = [scenario_beside(old, old_path), scenario_beside(new, new_path)]
+    if old.scenario_sha256 == new.scenario_sha256 or os.path.realpath(paths[0]) == os.path.realpath(paths[1]):
+        return []
+    if paths[0].name == paths[1].name and not all(path.exists() for path in paths):
+        return []
+    told = f"These are plans of two different scenarios: {old_path} is of {paths[0]}, {new_path} of {paths[1]}."
+    return [f"{told} What is different between these is told here as if it had changed."]
 
 
 def _wrong_way_round(old: Plan, new: Plan) -> list[str]:

@@ -194,12 +194,12 @@ def test_two_that_changed_places_for_no_reason_are_not_blamed_on_each_other():
     new = "2026-10-11 09:00-12:00 | Joss | scrape 30 of boxes\n2026-10-10 09:00-12:00 | Joss | lift 10 of hives"
     found = compared(old, new)
     assert len(found.changes) == 2
-    assert reason(found) == (Cause.FIT, "to fit the rest")
+    assert reason(found) == (Cause.FIT, "no reason was found")
 
 
 def test_where_nothing_is_known_of_the_winter_no_reason_is_made_up():
     found = compared(OLD, changed(OLD, "2026-10-17 09:00", "2026-10-18 09:00"), None)
-    assert reason(found) == (Cause.FIT, "to fit the rest")
+    assert reason(found) == (Cause.FIT, "no reason was found")
     assert (found.before, found.after) == (None, None)
 
 
@@ -212,7 +212,7 @@ def test_work_brought_to_a_day_on_which_its_helper_was_away_was_not_possible_bef
 def test_a_row_that_neither_winter_allows_has_not_become_possible():
     was = changed(WINTER, "count: 10,", "count: 12,")
     unfit = changed(OLD, "2026-10-17 09:00", "2026-10-31 09:00")
-    assert reason(compared(OLD, unfit, was=was)) == (Cause.FIT, "to fit the rest")
+    assert reason(compared(OLD, unfit, was=was)) == (Cause.FIT, "no reason was found")
 
 
 def test_work_of_a_new_lot_is_new_in_the_scenario():
@@ -226,7 +226,7 @@ def test_work_of_a_new_lot_is_new_in_the_scenario():
 def test_a_promise_that_the_new_plan_breaks_just_as_much_is_no_reason():
     alone = OLD.replace("Maren + Joss", "Maren")
     found = compared(alone, changed(alone, "2026-10-10 13:00", "2026-10-17 13:00"))
-    assert reason(found) == (Cause.FIT, "to fit the rest")
+    assert reason(found) == (Cause.FIT, "no reason was found")
 
 
 # A winter that has begun

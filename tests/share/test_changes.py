@@ -143,3 +143,18 @@ def test_it_fits_eighty_columns_and_no_name_steers_the_terminal():
     text = changes_text(found(long, replace(long, to=key("Joss", SAT, lot))))
     assert "\x1b" not in text
     assert max(len(line) for line in text.splitlines()) <= 80
+
+
+def test_another_hour_of_a_day_carries_its_reason_or_says_that_none_was_found():
+    why = Reason(Cause.FIT, "no reason was found")
+    told = flat(changes_text(found(Change(Kind.HOURS, key(), 4, 4, starts=(time(9), time(14)), why=why))))
+    assert "from 14:00 instead of 09:00: no reason was found" in told
+
+
+def test_work_of_days_that_are_over_which_is_no_longer_wanted_is_not_counted_as_not_done():
+    why = Reason(Cause.GONE, "brood boxes: no longer in the scenario")
+    told = Change(Kind.DROPPED, key(), 40, 40, overdue=True, why=why)
+    text = flat(changes_text(found(told, since=datetime.combine(SUN, time()))))
+    assert "1 of days that are over is no longer asked for" in text
+    assert "not done" not in text
+    assert "scrape: 40 brood boxes left out: brood boxes: no longer in the scenario" in text

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime, time, timedelta
 
-from offseason.plan.changes.direct import broken_now, impossible_before
+from offseason.plan.changes.amounts import less, more
+from offseason.plan.changes.became import Became
+from offseason.plan.changes.blame import InTheWay
+from offseason.plan.changes.direct import broken_now, gone, impossible_before
 from offseason.plan.changes.entries import (
     Entry,
     changed_entries,
@@ -15,12 +17,11 @@ from offseason.plan.changes.entries import (
     planned_from,
     presences_of,
     since_of,
-    totals_of,
 )
-from offseason.plan.changes.model import TO_FIT_THE_REST, Cause, Change, Changes, Key, Kind, Reason, Side
+from offseason.plan.changes.model import NO_REASON, TO_FIT_THE_REST, Cause, Change, Changes, Key, Kind, Reason, Side
 from offseason.plan.changes.overdue import Progress, overdue_parts, progress_of
 from offseason.plan.changes.pairs import Part, paired, parts
-from offseason.plan.changes.putback import InTheWay, PutBack
+from offseason.plan.changes.putback import PutBack
 from offseason.plan.changes.result import result_of
 from offseason.plan.document import Row
 from offseason.plan.progress.entry import Entry as LogEntry
@@ -48,13 +49,14 @@ def changes(old: Side, new: Side, log: Iterable[LogEntry] = ()) -> Changes:
 
     Done rows are no work to come; of the days that are over only what was not done is told. Every reason is one that
     was found: the old hours broken by the winter as it is now, the log, or what is in the way where the work was.
-    Without the new scenario only the log gives reasons, and the rest is said to be done to fit the rest.
+    Without the new scenario only the log gives reasons. Where none is found that is said; that it is done to fit the
+    rest only where other work of the plan has a reason to change.
     ``log``: what was done, if it is known beyond the done rows of the new plan.
     """
     since = since_of(old.plan, new.plan)
     rows = [planned_from(side.plan, since) for side in (old, new)]
     before, after = (entries_of(of_side) for of_side in rows)
-    progress = progress_of(old.plan, new.plan, since, log)
+    progress = progress_of(old.plan, new.plan, since, log, _gone(old, new))
     drafts = [*_drafts(old, new, before, after, progress), *_at_other_hours(before, after)]
     told = _with_reasons(old, new, drafts, before, after, progress, since)
     known = new.workload or old.workload
@@ -67,6 +69,13 @@ def changes(old: Side, new: Side, log: Iterable[LogEntry] = ()) -> Changes:
         after=result_of(known, new.plan) if known is not None else None,
         since=since,
     )
+
+
+def _gone(old: Side, new: Side) -> frozenset[tuple[str, str]]:
+    """Work of the old plan that the new scenario does not have."""
+    known = new.scenario
+    works = {(row.lot, row.step) for row in old.plan.rows} if known is not None else set()
+    return frozenset(work for work in works if known is not None and gone(known, *work))
 
 
 def _drafts(
@@ -115,16 +124,18 @@ def _with_reasons(
 ) -> list[Change]:
     """The same changes, each with the first reason that is found for it."""
     now, then = broken_now(old.plan, new, since), impossible_before(old, new)
+    longer = {key for key, entry in before.items() if key in after and _of_rows(entry, now) is not None}
+    became = Became(drafts, before, after, longer, old.plan.rows)
     reasons: dict[Change, Reason] = {}
     of_order: dict[Change, Reason] = {}
     for change in drafts:
         here = _of_rows(before.get(change.key), now)
         told = (
-            _of_progress(new, change, progress, here),
-            _less(old, new, change, progress),
+            less(old, new, change, progress),
+            _of_progress(new, change, progress, None if became.hastened(change) else here),
             here,
             _of_rows(after.get(change.to or change.key), then),
-            _more(old, new, change),
+            more(old, new, change, progress),
         )
         found = [why for why in told if why is not None]
         if found and found[0].cause is Cause.ORDER:  # what is in the way tells more of it
@@ -132,34 +143,38 @@ def _with_reasons(
         elif found:
             reasons[change] = found[0]
     if new.scenario is not None:
-        back = PutBack(new.scenario, old, new, drafts)
+        back = PutBack(new.scenario, old, new, drafts, became)
         asked = [change for change in drafts if change not in reasons and not _only_in_new(change)]
         ways = {change: way for change in asked if (way := back.in_the_way(change)) is not None}
-        reasons |= _knock_on(drafts, reasons, ways)
-    return [replace(c, why=reasons.get(c) or of_order.get(c) or TO_FIT_THE_REST) for c in drafts]
+        reasons |= _knock_on(of_order | reasons, ways, became)
+    reasons = of_order | reasons
+    return [replace(c, why=reasons.get(c) or _of_the_rest(c, reasons)) for c in drafts]
+
+
+def _of_the_rest(change: Change, reasons: Mapping[Change, Reason]) -> Reason:
+    """What is to be said where nothing is in the way: that it makes room for the rest, where the rest has to change."""
+    other = any(one.key != change.key and why.cause is not Cause.FIT for one, why in reasons.items())
+    return TO_FIT_THE_REST if other else NO_REASON
 
 
 def _knock_on(
-    drafts: Iterable[Change], reasons: Mapping[Change, Reason], ways: Mapping[Change, InTheWay]
+    reasons: Mapping[Change, Reason], ways: Mapping[Change, InTheWay], became: Became
 ) -> dict[Change, Reason]:
     """Of what is in the way, that which has a reason itself, or has one in its way, and so on.
 
     Of two pieces of work that changed places for no reason neither is to blame.
     """
-    become: dict[Key, list[Change]] = defaultdict(list)
-    for change in drafts:
-        become[change.to or change.key].append(change)
     explained = {change for change, why in reasons.items() if why.cause is not Cause.FIT}
-    explained |= {change for change, way in ways.items() if not way.of and way.reason.cause is not Cause.FIT}
+    explained |= {change for change, way in ways.items() if not way.of or way.of & became.longer}
     grown = True
     while grown:
-        more = {
+        more_of_them = {
             change
             for change, way in ways.items()
-            if change not in explained and any(cause in explained for key in way.of for cause in become[key])
+            if change not in explained and any(cause in explained for key in way.of for cause in became.of(key))
         }
-        explained |= more
-        grown = bool(more)
+        explained |= more_of_them
+        grown = bool(more_of_them)
     return {change: way.reason for change, way in ways.items() if change in explained or not way.circular}
 
 
@@ -168,59 +183,23 @@ def _only_in_new(change: Change) -> bool:
 
 
 def _of_progress(new: Side, change: Change, progress: Progress, here: Reason | None) -> Reason | None:
-    """Left over itself, or waiting for a step before it that is."""
+    """Left over itself, or waiting for a step before it that is, or that is to be done again."""
     if change.overdue:
         return progress.why_late(change.key[2:])
     gear = new.scenario.gear.get(change.key.lot) if new.scenario is not None else None
     if here is None or here.cause is not Cause.ORDER or gear is None or change.key.step not in gear.steps:
         return None
+    lot = change.key.lot
     for step in reversed(gear.steps[: gear.steps.index(change.key.step)]):
-        if short := progress.short((change.key.lot, step)):
-            return Reason(Cause.KNOCK_ON, f"{step} was not done in time ({short:,} {change.key.lot})")
+        if again := progress.why_again((lot, step)):
+            return Reason(Cause.KNOCK_ON, f"{step} ({lot}): {again.text}")
+        if short := progress.short((lot, step)):
+            return Reason(Cause.KNOCK_ON, f"{step} was not done in time ({short:,} {lot})")
     return None
 
 
 def _of_rows(entry: Entry | None, reasons: Reasons) -> Reason | None:
     return next((reasons[row] for row in entry.rows if row in reasons), None) if entry else None
-
-
-def _less(old: Side, new: Side, change: Change, progress: Progress) -> Reason | None:
-    """Why there is less to do than the old plan had."""
-    work = change.key[2:]
-    if change.kind not in (Kind.DROPPED, Kind.FEWER) or change.overdue:
-        return None
-    if progress.ahead(work):
-        return progress.why_less(work)
-    asked, had = _asked(new, work), totals_of(old.plan.rows)[work]
-    if asked is None or asked >= had or (asked == 0 and not _has_lot(new, change.key.lot)):
-        return None
-    return Reason(Cause.GEAR, f"only {asked:,} to do now, not {had:,}" if asked else "no longer asked for")
-
-
-def _has_lot(side: Side, lot: str) -> bool:
-    return side.workload is not None and any(one.stated == lot for one in side.workload.lots)
-
-
-def _more(old: Side, new: Side, change: Change) -> Reason | None:
-    """Why there is more to do than the old plan had."""
-    work = change.key[2:]
-    had, has = (totals_of(side.plan.rows)[work] for side in (old, new))
-    if change.kind not in (Kind.NEW, Kind.MORE) or has <= had:
-        return None
-    asked, was_asked = _asked(new, work), _asked(old, work)
-    if was_asked is not None and asked == was_asked:
-        return Reason(Cause.FIT, "there is room for it now")
-    if was_asked == 0:
-        return Reason(Cause.ASKED, "new in the scenario")
-    return Reason(Cause.ASKED, f"{has:,} to do now, not {had:,}" if had else "not in the old plan")
-
-
-def _asked(side: Side, work: tuple[str, str]) -> int | None:
-    """Pieces the winter asks for, renewing a treatment aside; None where it is not known."""
-    if side.workload is None:
-        return None
-    steps = (step for lot in side.workload.lots if lot.stated == work[0] for step in lot.steps)
-    return sum(step.pieces for step in steps if step.task == work[1] and step.worth != 0)
 
 
 def _pieces(entries: Mapping[Key, Entry]) -> dict[Key, int]:

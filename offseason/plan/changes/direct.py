@@ -130,11 +130,20 @@ def _sentence(scenario: Scenario, broken: Broken, *, now: bool) -> str:
 
 
 def _gone(scenario: Scenario, row: Row, word: str) -> str:
+    if told := gone(scenario, row.lot, row.step, word):
+        return told
     for name in row.who:
         if name not in scenario.crew:
             return f"{name} is {word} in the crew"
-    if row.lot not in {*scenario.gear, *scenario.jobs, *scenario.rounds}:
-        return f"{row.lot}: {word} in the scenario"
     if row.at is not None and row.at not in scenario.places:
         return f"{row.at}: {word} in the scenario"
     return f"{row.lot}: {row.step} is {word} asked for"
+
+
+def gone(scenario: Scenario, lot: str, step: str, word: str = "no longer") -> str | None:
+    """That the gear, job or round is not in the scenario, or the step not asked for; None where both are there."""
+    if lot not in {*scenario.gear, *scenario.jobs, *scenario.rounds}:
+        return f"{lot}: {word} in the scenario"
+    if lot in scenario.gear and step not in scenario.gear[lot].steps:
+        return f"{lot}: {step} is {word} asked for"
+    return None

@@ -53,7 +53,7 @@ class Kind(StrEnum):
 
 
 class Cause(StrEnum):
-    """What kind of thing is to blame; ``FIT``: nothing is, the new plan only comes out so."""
+    """What kind of thing is to blame; ``FIT``: nothing is known to be, the new plan only comes out so."""
 
     WEATHER = "weather"
     PERSON = "person"
@@ -79,6 +79,10 @@ class Reason:
 
 
 TO_FIT_THE_REST = Reason(Cause.FIT, "to fit the rest")
+"""Nothing was found of the work itself, and other work of the same plan has to change."""
+
+NO_REASON = Reason(Cause.FIT, "no reason was found")
+"""Nothing was found of the work itself, and nothing else is known to have to change."""
 
 
 @dataclass(frozen=True)
@@ -97,7 +101,7 @@ class Change:
     to: Key | None = None
     overdue: bool = False
     starts: tuple[time, time] | None = None
-    why: Reason = TO_FIT_THE_REST
+    why: Reason = NO_REASON
 
 
 @dataclass(frozen=True)

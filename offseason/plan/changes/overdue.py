@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -20,12 +20,16 @@ SLOWER = 1.1  # ours: a tenth more than planned is nothing to blame
 
 @dataclass(frozen=True)
 class Progress:
-    """By ``since``, of each lot and step: pieces that were to be done, and those that were done in that time."""
+    """By ``since``, of each lot and step: pieces that were to be done, and those that were done in that time.
+
+    ``lost``: pieces that the log takes back. ``undone``: pieces done in the old plan that the new one has no more.
+    """
 
     since: datetime | None
     planned: Mapping[Work, int]
     done: Mapping[Work, int]
     lost: Mapping[Work, int]
+    undone: Mapping[Work, int]
     pace: Mapping[Work, tuple[float, float]]
 
     def short(self, work: Work) -> int:
@@ -46,24 +50,42 @@ class Progress:
             return Reason(Cause.PACE, f"the work ran over ({worked:.3g} min each, not {meant:.3g}): {counted}")
         return Reason(Cause.NOT_DONE, counted)
 
+    def why_again(self, work: Work) -> Reason | None:
+        """Why there is to be done again what was done in the old plan; None where nothing is."""
+        if not (undone := self.undone.get(work, 0)):
+            return None
+        if lost := self.lost.get(work, 0):
+            return Reason(Cause.NOT_DONE, f"the log takes {lost:,} back")
+        were = "1 was taken as done before and no longer is" if undone == 1 else ""
+        return Reason(Cause.NOT_DONE, were or f"{undone:,} were taken as done before and no longer are")
+
     def why_less(self, work: Work) -> Reason:
         """Why less is left to do."""
         return Reason(Cause.DONE_SOONER, f"{self.ahead(work):,} more are done than were planned by now")
 
 
-def progress_of(old: Plan, new: Plan, since: datetime | None, log: Iterable[LogEntry]) -> Progress:
-    """What came of the days of the old plan that are over when the new one was made; nothing where it tells nothing."""
+def progress_of(
+    old: Plan, new: Plan, since: datetime | None, log: Iterable[LogEntry], gone: Collection[Work] = ()
+) -> Progress:
+    """What came of the days of the old plan that are over when the new one was made; nothing where it tells nothing.
+
+    ``gone``: work there is no more. A new plan has no done rows of it, so only the log tells what of it was done.
+    """
     if since is None or new.since != since:
-        return Progress(since, {}, {}, {}, {})
+        return Progress(since, {}, {}, {}, {}, {})
     over = planned_before(old, since)
     done = totals_of(row for row in new.rows if row.done)
-    done.subtract(totals_of(row for row in old.rows if row.done))
+    before = totals_of(row for row in old.rows if row.done)
+    undone = {work: pieces - done[work] for work, pieces in before.items() if work not in gone and pieces > done[work]}
+    done.subtract(before)
     entries = [entry for entry in log if entry.day <= since.date() and (old.since is None or _after(entry, old.since))]
     lost: Counter[Work] = Counter()
     for entry in entries:
         if entry.pieces < 0:
             lost[entry.lot, entry.step] -= entry.pieces
-    return Progress(since, totals_of(over), done, lost, _pace(over, entries))
+    for work in gone:
+        done[work] = sum(entry.pieces for entry in entries if (entry.lot, entry.step) == work)
+    return Progress(since, totals_of(over), done, lost, undone, _pace(over, entries))
 
 
 def _after(entry: LogEntry, since: datetime) -> bool:

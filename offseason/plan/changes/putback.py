@@ -7,10 +7,12 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from offseason.plan.audit import Broken, Promise, audit
-from offseason.plan.audit.broken import day_text
-from offseason.plan.changes.direct import fault, rank_of, reason_of
-from offseason.plan.changes.entries import begins, planned_from
-from offseason.plan.changes.model import TO_FIT_THE_REST, Cause, Change, Key, Kind, Reason, Side
+from offseason.plan.audit.case import case_of
+from offseason.plan.changes.became import Became
+from offseason.plan.changes.blame import InTheWay, Trial, blamed
+from offseason.plan.changes.direct import fault, rank_of
+from offseason.plan.changes.entries import planned_from
+from offseason.plan.changes.model import Change, Side
 from offseason.plan.document import Row
 from offseason.scenario.model import Scenario
 
@@ -18,13 +20,14 @@ MOST_PUT_BACK = 200
 """Of more changes than these nobody reads the reasons; each costs an audit. Ours."""
 
 # What putting back breaks only because two plans are mixed.
-_MEANS_NOTHING = frozenset({str(Promise.SET_UP), str(Promise.LENGTH), str(Promise.COUNT), str(Promise.DONE)})
+_MEANS_NOTHING = frozenset(
+    {str(Promise.SET_UP), str(Promise.LENGTH), str(Promise.COUNT), str(Promise.DONE), str(Promise.LEFT)}
+)
 _FIRST = (
     Promise.ORDER, Promise.WAITING, Promise.NOT_TOO_LATE_AFTER, Promise.BEFORE_AND_AFTER, Promise.WHOLE_LOADS,
     Promise.SPACE, Promise.SEATS, Promise.ONE_PLACE_AT_A_TIME, Promise.PROTECTION, Promise.ROUNDS,
 )  # fmt: skip
 _RANK = {str(promise): rank for rank, promise in enumerate(_FIRST)}
-_OF_ORDER = frozenset(str(promise) for promise in _FIRST[:3])
 
 
 @dataclass(frozen=True)
@@ -37,45 +40,42 @@ class Group:
 
 
 @dataclass(frozen=True)
-class InTheWay:
-    """What is in the way of work where it was: the ``reason``, and the entries ``of`` the new plan that are to blame.
+class _Tried:
+    """The group put back, and what that breaks: its own rows first, then what tells most."""
 
-    ``circular``: it explains nothing unless one of these entries has a reason of its own, for it may as well be said
-    the other way round.
-    """
-
-    reason: Reason
-    of: frozenset[Key] = frozenset()
-    circular: bool = False
+    trial: Trial
+    broken: tuple[Broken, ...]
 
 
 class PutBack:
     """Puts work back into the new plan, and tells what it breaks; ``changes`` are all those that are known."""
 
-    def __init__(self, scenario: Scenario, old: Side, new: Side, changes: Sequence[Change]) -> None:
-        self.scenario, self.new, self.changes = scenario, new, changes
+    def __init__(self, scenario: Scenario, old: Side, new: Side, changes: Sequence[Change], became: Became) -> None:
+        self.scenario, self.new, self.changes, self.became = scenario, new, changes, became
         self.old_rows = planned_from(old.plan, None)
         self.usual = set(map(fault, audit(scenario, new.plan, new.outlook)))
-        self.known: dict[Group, InTheWay | None] = {}
+        self.known: dict[Group, _Tried] = {}
 
     def in_the_way(self, change: Change) -> InTheWay | None:
         """What is in the way of the entry where it was; None where nothing is, or too much was asked already."""
         group = Group(change.key.day, change.key.lot, change.key.step)
         if group not in self.known and len(self.known) < MOST_PUT_BACK:
-            self.known[group] = self._found(group)
-        return self.known.get(group)
+            self.known[group] = self._tried(group)
+        tried = self.known.get(group)
+        ways = (blamed(tried.trial, change, broken) for broken in tried.broken) if tried else ()
+        return next((way for way in ways if way is not None), None)
 
-    def _found(self, group: Group) -> InTheWay | None:
+    def _tried(self, group: Group) -> _Tried:
         back = [row for row in self.old_rows if _is_of(row, group)]
-        rows = (*self._without(group, sum(row.pieces for row in back)), *back)
+        plan = replace(self.new.plan, rows=(*self._without(group, sum(row.pieces for row in back)), *back))
+        trial = Trial(case_of(self.scenario, plan, self.new.outlook), back, self.became)
         found = [
             broken
-            for broken in audit(self.scenario, replace(self.new.plan, rows=rows), self.new.outlook)
+            for broken in audit(self.scenario, plan, self.new.outlook)
             if fault(broken) not in self.usual and str(broken.promise) not in _MEANS_NOTHING
         ]
-        own = [broken for broken in found if broken.row in back]
-        worst = min(own or found, key=lambda b: (_RANK.get(str(b.promise), len(_RANK)), rank_of(b)), default=None)
-        return None if worst is None else self._told(group, back, worst)
+        found.sort(key=lambda b: (not trial.is_back(b.row), _RANK.get(str(b.promise), len(_RANK)), rank_of(b)))
+        return _Tried(trial, tuple(found))
 
     def _without(self, group: Group, put_back: int) -> Iterator[Row]:
         """The new plan without this work on its old day, and with so many pieces less where they went."""
@@ -97,79 +97,6 @@ class PutBack:
             elif row.day != group.day:
                 yield row
 
-    def _told(self, group: Group, back: list[Row], broken: Broken) -> InTheWay:
-        promise, row = broken.promise, broken.row
-        if promise in _OF_ORDER and row is not None:
-            return self._of_order(group, row) or InTheWay(replace(reason_of(self.scenario, broken), cause=Cause.ORDER))
-        if promise in (Promise.SPACE, Promise.WHOLE_LOADS):
-            return self._full(group, back)
-        if promise in (Promise.SEATS, Promise.ONE_PLACE_AT_A_TIME):
-            return self._taken(back, people=promise == Promise.ONE_PLACE_AT_A_TIME)
-        if promise == Promise.PROTECTION:
-            return InTheWay(Reason(Cause.KNOCK_ON, f"the comb of {group.lot} would lie open for too long"))
-        return InTheWay(reason_of(self.scenario, broken))
-
-    def _of_order(self, group: Group, row: Row) -> InTheWay | None:
-        """The step before, or the step after, that moved."""
-        if (row.lot, row.step) != (group.lot, group.step):
-            return InTheWay(Reason(Cause.KNOCK_ON, f"{_work(row)} now comes on {day_text(row.day)}"), keys_of(row))
-        gear = self.scenario.gear.get(group.lot)
-        steps = gear.steps[: gear.steps.index(group.step)] if gear and group.step in gear.steps else ()
-        for step in reversed(steps):
-            moved = [
-                change.to
-                for change in self.changes
-                if change.kind is Kind.MOVED and change.to is not None and change.key[2:] == (group.lot, step)
-            ]
-            if moved:
-                to = min(moved, key=lambda key: (key.day < group.day, key))
-                told = f"{step} ({group.lot}) now comes on {day_text(to.day)}"
-                return InTheWay(Reason(Cause.KNOCK_ON, told), frozenset(moved))
-        return None
-
-    def _full(self, group: Group, back: list[Row]) -> InTheWay:
-        place = self._rests(group.step)
-        others = [
-            row
-            for row in self.new.plan.rows
-            if place is not None and self._rests(row.step) == place and not row.done and not _is_of(row, group)
-        ]
-        if not others or not back:
-            told = f"there is no room in {place} then" if place else "there is no room then"
-            return InTheWay(Reason(Cause.PLACE, told))
-        moment = begins(back[0])
-        row = min(others, key=lambda row: abs(begins(row) - moment))
-        told = f"{place} then holds {row.lot} ({row.step} on {day_text(row.day)})"
-        return InTheWay(Reason(Cause.KNOCK_ON, told), keys_of(row), circular=True)
-
-    def _rests(self, step: str) -> str | None:
-        task = self.scenario.tasks.get(step)
-        return task.then.rests if task else None
-
-    def _taken(self, back: list[Row], *, people: bool) -> InTheWay:
-        """The work that the same person, or somebody at the same place, is at in the new plan."""
-        for old in back:
-            for row in self.new.plan.rows:
-                if row.day != old.day or row.done or not (row.start < old.end and old.start < row.end):
-                    continue
-                both = [name for name in row.who if name in old.who]
-                if people and both:
-                    told = Reason(Cause.KNOCK_ON, f"{both[0]} then does {_work(row)}")
-                    return InTheWay(told, keys_of(row), circular=True)
-                if not people and row.at is not None and row.at == old.at:
-                    told = Reason(Cause.KNOCK_ON, f"{row.at} is taken then: {row.who[0]} does {_work(row)}")
-                    return InTheWay(told, keys_of(row), circular=True)
-        return InTheWay(TO_FIT_THE_REST)
-
-
-def keys_of(row: Row) -> frozenset[Key]:
-    """The entries that a row belongs to."""
-    return frozenset(Key(row.day, name, row.lot, row.step) for name in row.who)
-
 
 def _is_of(row: Row, group: Group) -> bool:
     return (row.day, row.lot, row.step) == (group.day, group.lot, group.step)
-
-
-def _work(row: Row) -> str:
-    return row.step if row.step == row.lot else f"{row.step} ({row.lot})"

@@ -59,7 +59,7 @@ def _counted(found: Changes) -> str:
     ways: dict[str, set[Key]] = {}
     for change in sorted(found.changes, key=lambda c: (not c.overdue, list(Kind).index(c.kind))):
         if not any(change.key in keys for way, keys in ways.items() if way != "to others"):
-            ways.setdefault("late" if change.overdue else change.kind.value, set()).add(change.key)
+            ways.setdefault(_late(change) if change.overdue else change.kind.value, set()).add(change.key)
         if change.to is not None and change.to.person != change.key.person and not change.overdue:
             ways.setdefault("to others", set()).add(change.key)
     number = {way: len(keys) for way, keys in ways.items()}
@@ -78,9 +78,16 @@ def _counted(found: Changes) -> str:
         parts.append(f"{new:,} {'is' if new == 1 else 'are'} new")
     if late := number.get("late"):
         parts.append(f"{late:,} of days that are over {'was' if late == 1 else 'were'} not done in full")
+    if gone := number.get("gone"):
+        parts.append(f"{gone:,} of days that are over {'is' if gone == 1 else 'are'} no longer asked for")
     if hours := number.get(Kind.HOURS):
         parts.append(f"{hours:,} at another time of the same day")
     return "; ".join(parts)
+
+
+def _late(change: Change) -> str:
+    """Work of days that are over: not done, or no longer wanted."""
+    return "gone" if change.why.cause in (Cause.GONE, Cause.GEAR) else "late"
 
 
 def _comb(before: Result | None, after: Result | None) -> list[str]:
@@ -151,8 +158,7 @@ def _of(change: Change, chosen: Selection) -> Iterator[Line]:
             yield Line(key.person, key.day, work, f"left out{_of_so_many(change)}", why, 0)
         case Kind.HOURS:
             was, now = change.starts or (time(), time())
-            told = why if change.why.cause is not Cause.FIT else ""
-            yield Line(key.person, key.day, work, f"from {_minute(now)} instead of {_minute(was)}", told, 3)
+            yield Line(key.person, key.day, work, f"from {_minute(now)} instead of {_minute(was)}", why, 3)
         case Kind.MOVED if change.to is not None:
             yield from _moved(change, change.to, work, why, chosen)
 
