@@ -108,3 +108,14 @@ def test_the_file_to_write_must_be_named(yard, capsys):
     code, _, err = said(capsys, yard / "winter.plan.yaml")
     assert code == 2
     assert "--to" in err
+
+
+def test_the_name_of_a_file_is_never_written_with_another_capital(yard, capsys, monkeypatch):
+    monkeypatch.chdir(yard)
+    with (yard / "winter.log.yaml").open("a", encoding="utf-8") as stream:
+        stream.write("- {id: torn, date: 2026-10")
+    code, out, _ = said(capsys, "winter.plan.yaml", "--to", "next.yaml")
+    assert code == 0
+    assert out.startswith("winter.log.yaml:")
+    assert "Winter.log.yaml" not in out
+    assert "From winter.yaml and winter.log.yaml, for the winter from" in out

@@ -151,3 +151,24 @@ def test_hours_enough_are_not_enough_where_the_weather_is_not_fit(yard, capsys):
     assert (
         "there are 11.7 h to spare; but it will not fit otherwise: Weather for dry: 8.0 h of must-work for 3.0 h" in out
     )
+
+
+def test_boxes_that_take_longer_than_others_are_told_and_one_number_is_offered(yard, capsys):
+    scenario = SCENARIO + "  smokers: {piece: smoker, kind: tools, count: 40, steps: [scrape]}\n"
+    (yard / "winter.yaml").write_text(scenario, encoding="utf-8")
+    log(yard, 80, 90, 90, 90)
+    rows = [ROW.format(n=f"s{n}", day=5 + n, m=40).replace("feeders", "smokers") for n in range(3)]
+    with (yard / "winter.log.yaml").open("a", encoding="utf-8") as stream:
+        stream.write("".join(rows))
+    _, out, _ = said(capsys, yard / "winter.plan.yaml", "--today", "2026-10-09")
+    assert "'scrape' takes another time by lot: smokers 4 (3 rows) and feeders 9 (4 rows). In the scenario one" in out
+    assert "To plan with these minutes (scrape) from now on:" in out
+    assert (yard / "winter.yaml").read_text(encoding="utf-8") == scenario
+
+
+def test_rows_of_days_to_come_are_not_counted_and_the_clock_is_asked_about(yard, capsys):
+    code, out, _ = said(capsys, yard / "winter.plan.yaml", "--today", "2026-10-06")
+    assert code == 0
+    assert "2 rows of the log for days after Tue 6 Oct 2026, the last for Thu 8 Oct 2026: not counted here" in out
+    assert "scrape 6 8.5 8.2-8.8 2 rows too few to say" in out
+    assert "days after" not in said(capsys, yard / "winter.plan.yaml", "--today", "2026-10-08")[1]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import shlex
 import subprocess
 import sys
 from datetime import UTC, datetime
@@ -11,11 +12,13 @@ from pathlib import Path
 import pytest
 
 from offseason.cli import main
+from offseason.commands import record as recording
 from offseason.plan.document import Plan
 from offseason.plan.file import write_plan
 from offseason.plan.origin import digest_of
 from offseason.plan.progress.append import append
 from offseason.plan.progress.log import read_log
+from offseason.share.shell import for_shell
 from tests.plan.progress.yards import SCENARIO, entry
 
 ROOT = Path(__file__).parents[1]
@@ -201,7 +204,8 @@ def test_a_row_that_was_cut_off_is_told_and_the_next_is_recorded(yard, record):
         stream.write("- {id: q, date: 2026-10-12, who: [Mar")
     code, out, _ = record("Maren", "freeze", "80", "super", "combs")
     assert code == 0
-    assert ":5: this row was cut off while it was written, and does not count: - {id: q, date:" in out
+    assert "this row was cut off while it was written, and does not count: - {id: q, date:" in out
+    assert "winter.log.yaml:5:" in out.replace(" ", "")  # a long path is broken at the edge of the terminal
     assert rows(yard) == ["7 Maren sort out 400", "17 Maren freeze 80"]
 
 
@@ -240,3 +244,56 @@ def test_files_that_are_not_there_or_no_text_are_told(yard, record):
     (yard / "notes.txt").write_bytes(b"\xff\xfe\x00x\x00")
     assert record("--from", yard / "notes.txt")[0] == 2
     assert not (yard / "winter.log.yaml").exists()
+
+
+def test_a_typing_mistake_is_told_with_the_whole_command_to_copy(yard, record, capsys):
+    sorted_out(record)
+    plan = yard / "winter.plan.yaml"
+    capsys.readouterr()
+    assert main(["record", str(plan), "Maren", "frez", "8", "super", "combs", "two lids", "--today", "2026-10-17"]) == 2
+    line = capsys.readouterr().err.splitlines()[1]
+    assert line == f'  offseason record {plan} Maren freeze 8 super combs "two lids"'
+    words = shlex.split(line)
+    assert main([*words[1:], "--today", "2026-10-17"]) == 0
+    assert rows(yard)[-1] == "17 Maren freeze 8"
+    (yard / "notes.txt").write_text("Maren frez 9 super combs\n", "utf-8")
+    _, _, err = record("--from", yard / "notes.txt")
+    assert "did you mean 'freeze'? Write: Maren freeze 9 super combs Nothing was recorded." in err
+
+
+@pytest.mark.parametrize("word", ["two lids", "it's", "Ma 'X'", '3" nails', "#1", "Zoë", "$5", "a\\b c", "50 %", "+"])
+def test_words_to_copy_come_through_a_shell_as_they_are(word):
+    assert shlex.split(f"offseason {for_shell(word)}") == ["offseason", word]
+
+
+def test_all_boxes_are_put_on_but_those_that_wait_to_be_mended_and_it_is_said(record):
+    record("Maren", "rebuild", "the", "rack", "done")
+    record("Maren", "scrape", "all", "deep boxes, old paint")
+    code, out, _ = record("Maren", "first coat", "all", "deep boxes, old paint")
+    assert code == 0
+    assert "deep boxes, old paint, first coat: 30 of 40 done" in out
+    assert "all of 'deep boxes, old paint' is taken as 30: 10 more are to be through 'mend' first." in out
+
+
+def test_the_clock_of_the_yard_tells_what_is_still_to_come(yard, capsys, monkeypatch):
+    (yard / "winter.yaml").write_text(SCENARIO.replace("2027-03-28}", "2027-03-28, timezone: Asia/Tokyo}", 1), "utf-8")
+
+    class Clock(datetime):
+        @classmethod
+        def now(cls, tz=None):
+            return datetime(2026, 10, 17, 6, 0, tzinfo=UTC).astimezone(tz)  # 15:00 there
+
+    monkeypatch.setattr(recording, "datetime", Clock)
+    words = ["record", str(yard / "winter.plan.yaml"), "Maren", "sort out", "10", "super combs", "until"]
+    assert main([*words, "15:01"]) == 2
+    assert capsys.readouterr().err.startswith(
+        "15:01 is still to come: it is 15:00 now; only what was done is recorded."
+    )
+    assert main([*words, "14:30"]) == 0
+
+
+def test_more_in_the_freezer_than_it_holds_is_recorded_and_remarked(record):
+    sorted_out(record)
+    code, out, _ = record("Maren", "freeze", "120", "super", "combs")
+    assert code == 0
+    assert "- 'chest freezer' holds 80 combs at once, and with this there were 120 in it on 2026-10-17" in out

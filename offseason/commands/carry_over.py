@@ -84,12 +84,17 @@ def _write(target: Path, text: str) -> str | None:
 
 
 def _text(carried: pure.CarriedOver, learnt: tuple[Pace, ...], remarks: tuple[str, ...]) -> str:
-    told = [paragraph(clean(remark)) for remark in remarks]
-    told += [paragraph(clean(said), 2 if said.startswith("-") else 0) for said in carried.said]
+    told = [paragraph(clean(remark)) for remark in remarks]  # these begin with the name of a file
+    told += [paragraph(_begun(clean(said)), 2 if said.startswith("-") else 0) for said in carried.said]
     if learnt:
         each = listed(f"{one.step} {one.planned_minutes_each:g} -> {one.median_minutes_each:g}" for one in learnt)
         told.append(paragraph(f"Minutes as learnt from the log: {each}."))
-    return "\n".join(line[0].upper() + line[1:] for line in told)
+    return "\n".join(told)
+
+
+def _begun(sentence: str) -> str:
+    """With a capital: what is said here begins with a word of ours, never with a name."""
+    return sentence[:1].upper() + sentence[1:]
 
 
 def _then(target: Path, path: Path, scenario: Scenario) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import codecs
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from offseason.plan.origin import changed_since, scenario_beside
 from offseason.plan.progress.entry import Entry
 from offseason.plan.progress.likelihood import likelihood
 from offseason.plan.progress.log import Log, LogFileError, log_beside, read_log
-from offseason.plan.progress.pace import Pace, paces, unused
+from offseason.plan.progress.pace import Pace, apart, paces, unused
 from offseason.scenario.decode import decoded
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
@@ -41,16 +41,17 @@ def pace(arguments: argparse.Namespace) -> Outcome:
         return log
     scenario, outlook = settled(written, path)
     workload = build_workload(scenario, outlook)
-    learnt = paces(workload, log.entries)
     today = arguments.today or datetime.now(UTC).astimezone().date()
-    first = first_to_come(log.entries, today)
-    found = likelihood(workload, plan, log.entries, learnt, scenario.season.from_, first)
+    entries = tuple(entry for entry in log.entries if entry.day <= today)
+    learnt = paces(workload, entries)
+    first = first_to_come(entries, today)
+    found = likelihood(workload, plan, entries, learnt, scenario.season.from_, first)
     changed = f"{path} has changed since this plan was made; the pace is held against it as it is now."
-    remarks = [*([changed] if changed_since(plan, path) else []), *log.remarks]
+    remarks = [*([changed] if changed_since(plan, path) else []), *log.remarks, *_of_days_to_come(log, today)]
     title = paragraph(f"{log_path(arguments)}: {_rows(log)}")
     texts = [
         title,
-        pace_text(learnt, unused(workload, log.entries), tuple(scenario.jobs), remarks),
+        pace_text(learnt, unused(workload, entries), tuple(scenario.jobs), remarks, apart(workload, entries)),
         likelihood_text(found, learnt),
     ]
     usable = to_use(scenario, learnt)
@@ -59,6 +60,16 @@ def pace(arguments: argparse.Namespace) -> Outcome:
     if usable:
         texts.append(_offer(arguments, plan, path, usable))
     return Outcome(DONE, "\n\n".join(texts))
+
+
+def _of_days_to_come(log: Log, today: date) -> Iterator[str]:
+    ahead = [entry.day for entry in log.entries if entry.day > today]
+    if ahead:
+        yield (
+            f"{count_text(len(ahead), 'row')} of the log for days after {day_text(today)}, the last for "
+            f"{day_text(max(ahead))}: not counted here, and kept in the log. Is the clock of this computer right? "
+            "Another day is named with --today."
+        )
 
 
 def log_path(arguments: argparse.Namespace) -> Path:
@@ -88,8 +99,13 @@ def first_to_come(entries: Sequence[Entry], today: date) -> date:
 
 
 def to_use(scenario: Scenario, learnt: Sequence[Pace]) -> tuple[Pace, ...]:
-    """The paces worth writing into the scenario: from enough rows, other than planned, not of a single job."""
-    return tuple(p for p in learnt if p.enough and p.differs and minutes_path(scenario, p.step) is not None)
+    """The paces worth writing into the scenario: from enough rows, other than planned, not of a single job.
+
+    Nor of a single lot: a scenario has one number of minutes for all lots of a task.
+    """
+    return tuple(
+        p for p in learnt if p.enough and p.differs and not p.lot and minutes_path(scenario, p.step) is not None
+    )
 
 
 def write_minutes(path: Path, usable: Sequence[Pace]) -> Path | None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-from collections.abc import Iterator
-from datetime import UTC, date, datetime
+from collections.abc import Iterator, Sequence
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 
 from offseason.commands.outcome import Outcome
@@ -15,7 +15,7 @@ from offseason.plan.origin import scenario_beside
 from offseason.plan.progress.append import CannotAppendError, held
 from offseason.plan.progress.known import Known, known
 from offseason.plan.progress.log import TAKEN_BY_DAY, Log, LogFileError, log_beside, parse_log, read_log
-from offseason.plan.progress.short_line import asked_of_line
+from offseason.plan.progress.short_line import asked_of_line, corrected, said, words_said
 from offseason.plan.progress.taking import Offered, Taken, take, with_more
 from offseason.plan.progress.words import parts_of_line
 from offseason.scenario.decode import MAX_BYTES, decoded
@@ -23,10 +23,12 @@ from offseason.scenario.model import Scenario
 from offseason.scenario.problems import ScenarioError
 from offseason.scenario.read import check_settled, read_scenario
 from offseason.share.exit_codes import DONE, FILE_WRONG
+from offseason.share.shell import for_shell
 from offseason.share.terminal.progress_log import recorded_text
 from offseason.weather.winter import settle
 from offseason.workload.build import build_workload
 from offseason.workload.model import Workload
+from offseason.workload.sessions import zone_of
 
 EXAMPLE = "offseason record winter.plan.yaml Maren freeze 80 super combs 25 min"
 _ROW_OF_A_LOG = re.compile(rb"-[ \t]*\{|-[ \t]+(id|date)[ \t]*:")
@@ -40,12 +42,21 @@ def record(arguments: argparse.Namespace) -> Outcome:
     plan = read_plan(arguments.plan)
     path = arguments.scenario or scenario_beside(plan, arguments.plan)
     scenario, workload = _winter(path)
-    today = arguments.today or datetime.now(UTC).astimezone().date()
+    now = _now(arguments, scenario)
+    today = now.date()
     try:
         offered, remarks = _offered(arguments, known(scenario, workload), today)
-        return _recorded(arguments, offered, remarks, scenario, workload, today)
+        return _recorded(arguments, offered, remarks, scenario, workload, now)
     except (LogFileError, CannotAppendError) as error:
         return Outcome(FILE_WRONG, complaint=str(error))
+
+
+def _now(arguments: argparse.Namespace, scenario: Scenario) -> datetime:
+    """What the clocks of the yard show; of another day that was named, its end."""
+    now = datetime.now(UTC).astimezone(zone_of(scenario)).replace(tzinfo=None)
+    if arguments.today is None or arguments.today == now.date():
+        return now
+    return datetime.combine(arguments.today, time.max)
 
 
 def _asked_wrongly(arguments: argparse.Namespace) -> str | None:
@@ -70,16 +81,16 @@ def _recorded(
     remarks: tuple[str, ...],
     scenario: Scenario,
     workload: Workload,
-    today: date,
+    now: datetime,
 ) -> Outcome:
     path = log_beside(arguments.plan)
     # where there is no log yet, none is made for lines that are wrong
     log = read_log(path)
-    taken = take(offered, workload, scenario, log, today)
+    taken = take(offered, workload, scenario, log, now)
     if _to_write(taken, arguments):
         with held(path) as file:
             log = file.read()
-            taken = take(offered, workload, scenario, log, today)  # others may have written meanwhile
+            taken = take(offered, workload, scenario, log, now)  # others may have written meanwhile
             if _to_write(taken, arguments):
                 arguments.ctrl_c.ignore()
                 file.append(taken.entries)
@@ -91,7 +102,7 @@ def _recorded(
     # recording late is no fault that has to be told each time
     told_of_logs = tuple(remark for remark in (*log.remarks, *remarks) if not remark.endswith(TAKEN_BY_DAY))
     after = with_more(Log(log.entries, told_of_logs), taken.entries)
-    text = recorded_text(workload, after, taken, today, str(path))
+    text = recorded_text(workload, after, taken, now.date(), str(path))
     complaint = "\n".join([*taken.problems, "These were not recorded."]) if taken.problems else ""
     return Outcome(FILE_WRONG if taken.problems else DONE, text, complaint=complaint)
 
@@ -106,7 +117,7 @@ def _offered(arguments: argparse.Namespace, names: Known, today: date) -> tuple[
         words = arguments.words
         if len(words) == 1 and len(words[0].split()) > 1:  # the whole line was put in quotes
             words = parts_of_line(words[0])
-        return [Offered("", asked_of_line(words, names, today))], ()
+        return [_line("", words, names, today, before=("offseason", "record", str(arguments.plan)))], ()
     offered: list[Offered] = []
     remarks: list[str] = []
     for path in arguments.from_:
@@ -150,4 +161,17 @@ def _of_lines(source: bytes, file: str, names: Known, today: date) -> Iterator[O
             yield Offered(where, str(error))
             continue
         if parts:
-            yield Offered(where, asked_of_line(parts, names, today))
+            yield _line(where, parts, names, today)
+
+
+def _line(where: str, parts: Sequence[str], names: Known, today: date, *, before: Sequence[str] = ()) -> Offered:
+    asked = asked_of_line(parts, names, today)
+    meant = corrected(parts, names, today) if isinstance(asked, str) else None
+    if meant is None:
+        return Offered(where, asked)
+    if not before:
+        return Offered(where, asked, said(meant))
+    command = [*before, *words_said(meant), *([meant.note] if meant.note else [])]
+    # a note of one word is told from a name by the word before it
+    noted = [*command[:-1], "note", meant.note] if meant.note and " " not in meant.note else command
+    return Offered(where, asked, " ".join(map(for_shell, noted)))

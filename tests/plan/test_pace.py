@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from offseason.plan.progress.entry import Entry
 from offseason.plan.progress.likelihood import likelihood
-from offseason.plan.progress.pace import Unused, as_written, paces, unused
+from offseason.plan.progress.pace import Unused, apart, as_written, paces, unused
 from offseason.plan.progress.tally import done_pieces
 from offseason.workload.build import build_workload
 from tests.plan.winters import plan, winter
@@ -199,3 +199,52 @@ def test_a_round_that_was_missed_is_told_and_one_that_was_done_is_not():
     assert outlook([], date(2026, 10, 19)).missed == ("look at the mice",)
     seen = [row("look at the mice", 1, 20, lot="look at the mice", day=9)]
     assert outlook(seen, date(2026, 10, 19)).missed == ()
+
+
+TWO_LOTS = YARD.replace(
+    "jobs:", "  supers: {piece: langstroth medium box, count: 100, last_painted: never, steps: [scrape]}\njobs:"
+)
+
+
+def of_two_lots(boxes: list[float], supers: list[float]) -> list[Entry]:
+    rows = [row("scrape", 10, 10 * m, day=5 + n) for n, m in enumerate(boxes)]
+    return rows + [row("scrape", 10, 10 * m, day=5 + n, lot="supers") for n, m in enumerate(supers)]
+
+
+def test_lots_planned_with_the_same_minutes_are_learnt_from_together():
+    (pace,) = paces(build_workload(winter(TWO_LOTS)), of_two_lots([7, 8], [9]))
+    assert (pace.name, pace.lot, pace.entries, pace.median_minutes_each) == ("scrape", "", 3, 8.0)
+
+
+def test_lots_planned_with_other_minutes_are_learnt_from_and_counted_on_each_by_itself():
+    workload = build_workload(winter(TWO_LOTS))
+    lots = tuple(
+        replace(lot, steps=tuple(replace(step, seconds_each=240) for step in lot.steps))
+        if lot.name == "supers"
+        else lot
+        for lot in workload.lots
+    )
+    workload = replace(workload, lots=lots)
+    rows = of_two_lots([12, 12, 12], [2, 2, 2])
+    found = paces(workload, rows)
+    assert [(p.name, p.planned_minutes_each, p.median_minutes_each) for p in found] == [
+        ("scrape, boxes", 6.0, 12.0),
+        ("scrape, supers", 4.0, 2.0),
+    ]
+    assert apart(workload, rows) == ()
+    nobody = plan("2026-10-05 09:00-12:00 | Ines | scrape 30 of boxes")
+    slow = likelihood(workload, nobody, tuple(rows), found, FIRST, date(2026, 10, 8)).deadlines[-1]
+    # 170 boxes at 12 instead of 6 minutes, 70 supers at 2 instead of 4
+    assert slow.hours - slow.planned_hours == pytest.approx((170 * 6 - 70 * 2) / 60)
+
+
+def test_lots_of_one_number_that_take_another_time_each_are_told_with_their_rows():
+    workload = build_workload(winter(TWO_LOTS))
+    ((quick, slow),) = apart(workload, of_two_lots([8, 9, 9], [4, 5, 5, 4]))
+    assert (quick.lot, quick.median_minutes_each, quick.entries) == ("supers", 4.5, 4)
+    assert (slow.lot, slow.median_minutes_each, slow.entries) == ("boxes", 9.0, 3)
+
+
+@pytest.mark.parametrize("supers", [[4, 5], [8, 8, 8], [5, 9, 9]])
+def test_lots_with_few_rows_or_much_the_same_pace_are_not_told_apart(supers):
+    assert apart(build_workload(winter(TWO_LOTS)), of_two_lots([8, 9, 9], supers)) == ()

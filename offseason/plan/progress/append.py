@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import os
 import stat
-import sys
 import time
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
@@ -13,6 +12,7 @@ from pathlib import Path
 
 from offseason.plan.file import settle_folder
 from offseason.plan.progress.entry import Entry
+from offseason.plan.progress.locking import let_go, try_lock
 from offseason.plan.progress.log import Log, parse_log
 from offseason.plan.progress.rows import entry_text
 
@@ -107,8 +107,7 @@ def held(path: Path) -> Iterator[HeldLog]:
     try:
         yield HeldLog(path, handle)
     finally:
-        _unlock(handle)
-        os.close(handle)
+        let_go(handle)
 
 
 def _opened(path: Path) -> int:
@@ -137,47 +136,15 @@ def _opened(path: Path) -> int:
 
 def _close(handle: int) -> None:
     if handle >= 0:
-        os.close(handle)
+        let_go(handle)
 
 
 def _lock(handle: int, path: Path, deadline: float) -> None:
-    while not _try_lock(handle):
+    while not try_lock(handle):
         if time.monotonic() > deadline:
             told = "another program has been writing to it for so long that nothing was recorded; end it and try again"
             raise CannotAppendError(f"{path}: {told}.")
         time.sleep(_POLL_S)
-
-
-if sys.platform == "win32":
-    import msvcrt
-
-    _FAR = 1 << 30  # a byte behind all rows, so that they can still be read
-
-    def _try_lock(handle: int) -> bool:
-        os.lseek(handle, _FAR, os.SEEK_SET)
-        try:
-            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
-        except OSError:
-            return False
-        return True
-
-    def _unlock(handle: int) -> None:
-        os.lseek(handle, _FAR, os.SEEK_SET)
-        with suppress(OSError):
-            msvcrt.locking(handle, msvcrt.LK_UNLCK, 1)
-
-else:
-    import fcntl
-
-    def _try_lock(handle: int) -> bool:
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            return False
-        return True
-
-    def _unlock(handle: int) -> None:
-        fcntl.flock(handle, fcntl.LOCK_UN)
 
 
 def _why(path: Path, error: Exception) -> str:

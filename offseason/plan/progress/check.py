@@ -6,9 +6,11 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 
+from offseason.plan.layout import time_text
 from offseason.plan.progress.entry import Entry, content_key
 from offseason.plan.progress.log import Log
 from offseason.plan.progress.pieces import lots_called, most_pieces
+from offseason.plan.progress.room import too_full
 from offseason.scenario.hours import hours_on
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed, offer
@@ -19,12 +21,15 @@ from offseason.workload.sessions import day_ends_s, day_starts_s, elapsed_s
 Counts = Mapping[date, int]
 
 
-def entry_problems(workload: Workload, scenario: Scenario, log: Log, entry: Entry, today: date) -> tuple[str, ...]:
-    """Why an entry cannot be true beside those of the log: a sentence for each reason; none where it can."""
+def entry_problems(workload: Workload, scenario: Scenario, log: Log, entry: Entry, now: datetime) -> tuple[str, ...]:
+    """Why an entry cannot be true beside those of the log: a sentence for each reason; none where it can.
+
+    ``now``: by the clocks of the yard.
+    """
     if unknown := tuple(_unknown_names(workload, scenario, entry)):
         return unknown
     lots = lots_called(workload, entry.lot)
-    found = list(_impossible_days(scenario, entry, today))
+    found = list(_impossible_days(scenario, entry, now))
     if lots[0].period is None:
         found += _too_many(log, entry, lots[0])
         found += [] if found else _before_the_step_before(log, entry, lots[0])
@@ -54,6 +59,7 @@ def entry_remarks(
     found += _days(scenario, entry)
     if lot.period is None:
         found += _too_soon(scenario, log, entry, lot)
+        found += too_full(workload, scenario, log, entry)
         found += _jobs_first(workload, log, entry, lot)
     else:
         found += _rounds(log, entry, lot)
@@ -74,9 +80,12 @@ def _unknown_names(workload: Workload, scenario: Scenario, entry: Entry) -> Iter
         yield f"'{entry.step[:60]}' is not done to '{entry.lot}' this winter; {told}"
 
 
-def _impossible_days(scenario: Scenario, entry: Entry, today: date) -> Iterator[str]:
-    if entry.day > today:
-        yield f"{entry.day} is still to come: today is {today}; only what was done is recorded"
+def _impossible_days(scenario: Scenario, entry: Entry, now: datetime) -> Iterator[str]:
+    if entry.day > now.date():
+        yield f"{entry.day} is still to come: today is {now.date()}; only what was done is recorded"
+    elif entry.until is not None and _is_later(scenario, entry, now):
+        clock = time_text(now.time().replace(second=0, fold=now.fold))
+        yield f"{time_text(entry.until)} is still to come: it is {clock} now; only what was done is recorded"
     gear = scenario.gear.get(entry.lot)
     arrives = gear.arrives if gear is not None else None
     if arrives is not None and entry.day < arrives:
@@ -86,6 +95,10 @@ def _impossible_days(scenario: Scenario, entry: Entry, today: date) -> Iterator[
         )
     elif entry.day < scenario.season.from_:
         yield f"{entry.day} is before this winter, which begins on {scenario.season.from_}; is the year right?"
+
+
+def _is_later(scenario: Scenario, entry: Entry, now: datetime) -> bool:
+    return _moment_s(scenario, entry, latest=True) > elapsed_s(scenario, now)
 
 
 def _too_many(log: Log, entry: Entry, lot: Lot) -> Iterator[str]:

@@ -7,12 +7,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from offseason.plan.progress.words import Found, Word, pieces_of_text
+from offseason.plan.progress.words import Found, Word, is_plain, pieces_of_text
 from offseason.scenario.model import Scenario
 from offseason.workload.model import Lot, Workload
 
 PERSON, LOT, STEP, WHOLE = "person", "lot", "step", "whole"
 _COST_OF_A_LETTER = 20
+_COST_OF_A_BEGINNING = 20
+_LEAST_OF_A_BEGINNING = 3
 _COST_OF_ANOTHER_LOOK = 3  # capitals, accents, commas
 
 
@@ -48,7 +50,10 @@ class Known:
         )
 
     def meant(self, words: Sequence[Word], at: int, *, forgive: bool) -> Iterator[Found]:
-        """The names that the words from ``at`` on may be; ``forgive``: also with a slip of the fingers in them."""
+        """The names that the words from ``at`` on may be.
+
+        ``forgive``: also with a slip of the fingers in them, or where only their beginning is written.
+        """
         for end in range(at + 1, min(len(words), at + self._longest) + 1):
             span = words[at:end]
             if any(word.quoted for word in span) and len(span) > 1:
@@ -56,6 +61,7 @@ class Known:
             yield from self._same(span, end)
             if forgive and not _begins_or_ends_in_a_sign(span):
                 yield from self._alike(span, end)
+                yield from self._begun(span, end)
 
     @cached_property
     def _longest(self) -> int:
@@ -84,6 +90,16 @@ class Known:
             clear = clear and not _a_word_too_many(span, loose(nearest), slips)
             if 0 < slips <= most and clear and _digits(key) == _digits(loose(nearest)) and len(loose(nearest)) > 3:
                 yield Found(kind, end, nearest, _COST_OF_A_LETTER * slips)
+
+    def _begun(self, span: Sequence[Word], end: int) -> Iterator[Found]:
+        """Names of which only the beginning is written. Where they are several, the rest of the line has to tell."""
+        key = loose(" ".join(word.text for word in span))
+        if len(key) < _LEAST_OF_A_BEGINNING or key.isdigit() or any(w.quoted or is_plain(w.text) for w in span):
+            return
+        for name in self.names:
+            # numbers are what tells lots apart, so they have to be written
+            if name.key != key and name.key.startswith(key) and _digits(name.key) == _digits(key):
+                yield Found(name.kind, end, name.name, _COST_OF_A_BEGINNING)
 
 
 @dataclass(frozen=True)

@@ -71,7 +71,7 @@ def likelihood(
 
     ``first_day``: the first day of the season. Work without a pace learnt is taken as planned.
     """
-    pace = {one.step: one for one in learnt if one.enough}
+    pace = {(one.lot, one.step): one for one in learnt if one.enough}
     left, overdue_lots, missed = _left(workload, entries, first_day, first)
     slow = replace(left, lots=tuple(_at_pace(lot, pace) for lot in left.lots))
     asked, took = _rows(workload, plan, pace, first)
@@ -123,9 +123,15 @@ def _left(
     return replace(workload, sessions=sessions, lots=tuple(lots)), frozenset(late), tuple(missed)
 
 
-def _at_pace(lot: Lot, pace: Mapping[str, Pace]) -> Lot:
+def _of(pace: Mapping[tuple[str, str], Pace], lot: str, task: str) -> Pace | None:
+    return pace.get((lot, task)) or pace.get(("", task))
+
+
+def _at_pace(lot: Lot, pace: Mapping[tuple[str, str], Pace]) -> Lot:
     steps = tuple(
-        replace(step, seconds_each=round(60 * pace[step.task].median_minutes_each)) if step.task in pace else step
+        replace(step, seconds_each=round(60 * one.median_minutes_each))
+        if (one := _of(pace, lot.stated, step.task))
+        else step
         for step in lot.steps
     )
     return replace(lot, steps=steps)
@@ -154,7 +160,7 @@ def _deadlines(left: Workload, slow: Workload, first_day: date) -> Iterator[Dead
         )
 
 
-def _rows(workload: Workload, plan: Plan, pace: Mapping[str, Pace], first: date) -> tuple[float, float]:
+def _rows(workload: Workload, plan: Plan, pace: Mapping[tuple[str, str], Pace], first: date) -> tuple[float, float]:
     """Hours of one person of the plan's rows before this day, as planned and at the pace; not of what was done."""
     clock = elapsed(workload)
     asked = took = 0.0
@@ -162,8 +168,10 @@ def _rows(workload: Workload, plan: Plan, pace: Mapping[str, Pace], first: date)
         if row.day < first and not row.done:
             hours = clock.hours(row) * len(row.who)
             asked += hours
-            if row.step in pace:  # by its pieces: the plan may be made with other minutes than the scenario has now
-                minutes = row.set_up_minutes + row.pieces * pace[row.step].median_minutes_each
+            if one := _of(
+                pace, row.lot, row.step
+            ):  # by its pieces: the plan may be made with other minutes than the scenario has now
+                minutes = row.set_up_minutes + row.pieces * one.median_minutes_each
                 took += minutes * len(row.who) / 60
             else:
                 took += hours

@@ -96,7 +96,7 @@ def parse_log(source: bytes, file: str) -> Log:
         raise LogFileError([*map(_of_a_log, problems), *reader.problems])
     written = [row for row in rows if row is not None]
     kept, said = without_doubles(written, file)
-    return Log(tuple(sorted(kept, key=in_order)), (*remarks, *said, *_out_of_order(written, file)))
+    return Log(tuple(sorted(kept, key=in_order)), (*remarks, *reader.remarks, *said, *_out_of_order(written, file)))
 
 
 _NO_ROW = "a row of a log begins with '- {' and a line is one row; this is something else"

@@ -2,6 +2,7 @@
 
 A row tells how long its people were at it together. Minutes of a task are those of one person, or of as many as it
 takes (``hands``) together: so the minutes of a row count once for each time its people are as many as that.
+Lots planned with the same minutes are learnt from together; where they are planned with others, each by itself.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from offseason.plan.progress.entry import Entry
 from offseason.workload.model import Step, Workload
 
 ENOUGH_ENTRIES = 3  # ours: of two rows nobody can say which is the typing mistake
+APART = 1.25  # ours: lots whose paces lie so far from one another are told apart
 
 
 class Unused(StrEnum):
@@ -34,7 +36,8 @@ class Pace:
     """Minutes for one piece of ``step`` as learnt from so many ``entries``, and as planned.
 
     ``median_minutes_each`` as it may be written into a scenario, rounded; ``quick`` and ``slow``: the quartiles, a
-    quarter of the rows lies below and a quarter above. All of one person, or of its hands together.
+    quarter of the rows lies below and a quarter above. All of one person, or of its hands together. ``lot``: of which
+    lot alone; empty where it holds for all.
     """
 
     step: str
@@ -43,6 +46,12 @@ class Pace:
     planned_minutes_each: float
     quick: float = 0.0
     slow: float = 0.0
+    lot: str = ""
+
+    @property
+    def name(self) -> str:
+        """The kind of work, with its lot where it holds for that alone."""
+        return f"{self.step}, {self.lot}" if self.lot else self.step
 
     @property
     def enough(self) -> bool:
@@ -66,24 +75,45 @@ def paces(workload: Workload, entries: Iterable[Entry]) -> tuple[Pace, ...]:
     The median over the rows, so that single typing mistakes do not move it; setting up is taken off once for each
     day and kind of work, from its first row.
     """
-    steps = steps_by_name(workload)
-    found: dict[str, list[float]] = defaultdict(list)
-    for entry, seen in _seen(steps, tuple(entries)):
+    kinds = _Kinds(workload)
+    found: dict[tuple[str, str], list[float]] = defaultdict(list)
+    for entry, seen in _seen(kinds, tuple(entries)):
         if isinstance(seen, float):
-            found[entry.step].append(seen)
-    made = []
-    for name, step in steps.items():
-        each = found.get(name)
-        if each:
-            quick, slow = _quartiles(each)
-            planned = step.seconds_each / 60
-            made.append(Pace(name, len(each), as_written(median(each)), planned, quick, slow))
-    return tuple(made)
+            found[kinds.key(entry)].append(seen)
+    return tuple(_pace(key, found[key], step) for key, step in kinds.steps.items() if key in found)
+
+
+def apart(workload: Workload, entries: Iterable[Entry]) -> tuple[tuple[Pace, ...], ...]:
+    """For each kind of work that is planned with one number and takes another time in different lots: their paces.
+
+    Told apart are lots with rows enough whose middle halves do not touch and whose medians lie ``APART``.
+    """
+    kinds = _Kinds(workload)
+    found: dict[tuple[str, str], list[float]] = defaultdict(list)
+    for entry, seen in _seen(kinds, tuple(entries)):
+        if isinstance(seen, float) and not kinds.key(entry)[0]:
+            found[entry.lot, entry.step].append(seen)
+    told = []
+    for (_, task), step in kinds.steps.items():
+        of_lots = [_pace(key, each, step) for key, each in found.items() if key[1] == task]
+        known = sorted((p for p in of_lots if p.enough), key=lambda p: p.median_minutes_each)
+        if len(known) > 1 and _lie_apart(known[0], known[-1]):
+            told.append(tuple(known))
+    return tuple(told)
+
+
+def _pace(key: tuple[str, str], each: list[float], step: Step) -> Pace:
+    quick, slow = _quartiles(each)
+    return Pace(key[1], len(each), as_written(median(each)), step.seconds_each / 60, quick, slow, key[0])
+
+
+def _lie_apart(quick: Pace, slow: Pace) -> bool:
+    return quick.slow < slow.quick and slow.median_minutes_each >= APART * quick.median_minutes_each
 
 
 def unused(workload: Workload, entries: Iterable[Entry]) -> Mapping[Unused, int]:
     """From how many rows nothing is learnt, by reason. Rows that take something back are not counted."""
-    seen = _seen(steps_by_name(workload), tuple(entries))
+    seen = _seen(_Kinds(workload), tuple(entries))
     return Counter(why for _, why in seen if isinstance(why, Unused))
 
 
@@ -93,19 +123,38 @@ def as_written(minutes: float) -> float:
     return max(rounded, 0.017)
 
 
-def steps_by_name(workload: Workload) -> dict[str, Step]:
-    """A step of each kind of work that takes time, by name: the same minutes hold for it in every lot."""
-    return {step.task: step for lot in workload.lots for step in lot.steps if step.seconds_each > 0}
+class _Kinds:
+    """The kinds of work that take time, each with a step of it: one for all lots planned with the same minutes."""
+
+    def __init__(self, workload: Workload) -> None:
+        by_task: dict[str, dict[str, Step]] = defaultdict(dict)
+        for lot in workload.lots:
+            for step in lot.steps:
+                if step.seconds_each > 0:
+                    by_task[step.task][lot.stated] = step
+        self.steps: dict[tuple[str, str], Step] = {}
+        for task, of_lots in by_task.items():
+            alike = len({(step.seconds_each, step.hands) for step in of_lots.values()}) == 1
+            for lot_name, step in of_lots.items():
+                self.steps["" if alike else lot_name, task] = step
+
+    def key(self, entry: Entry) -> tuple[str, str]:
+        """The lot, empty where it holds for all, and the kind of work."""
+        return ("", entry.step) if ("", entry.step) in self.steps else (entry.lot, entry.step)
+
+    def step(self, entry: Entry) -> Step | None:
+        """The step a row tells of."""
+        return self.steps.get(self.key(entry))
 
 
-def _seen(steps: Mapping[str, Step], entries: tuple[Entry, ...]) -> Iterator[tuple[Entry, float | Unused]]:
+def _seen(kinds: _Kinds, entries: tuple[Entry, ...]) -> Iterator[tuple[Entry, float | Unused]]:
     """Minutes for one piece by each row that says something was done, or why it does not tell them."""
     back = Counter(_same_work(entry, -entry.pieces) for entry in entries if entry.pieces < 0)
     set_up: set[tuple[date, str]] = set()
     for entry in sorted(entries, key=lambda e: (e.day, e.until or time.max)):
         if entry.pieces <= 0:
             continue
-        step = steps.get(entry.step)
+        step = kinds.step(entry)
         if step is None:
             yield entry, Unused.NOT_KNOWN
             continue

@@ -10,6 +10,7 @@ from dataclasses import replace
 from offseason.plan.layout import name_text, number_text, quoted, time_text
 from offseason.plan.progress.entry import Entry, content_key, id_of_content
 from offseason.plan.values import MOST_PIECES, Values, day_of, name_of, number_of, text_of, time_of, word_of
+from offseason.scenario.nearest import listed
 from offseason.scenario.words import shown
 from offseason.scenario.yaml_tree import Node, Path
 
@@ -55,6 +56,7 @@ class RowReader(Values):
     def __init__(self, file: str, tree: Node) -> None:
         super().__init__(file, tree, [])
         self.seen: Counter[str] = Counter()
+        self.remarks: list[str] = []
 
     def row(self, path: Path) -> Entry | None:
         """The entry at ``path``; None where it is wrong, which is said. A row written without an id is given one."""
@@ -69,7 +71,12 @@ class RowReader(Values):
         line = self.tree.place(path)[0]
         if len(self.problems) > before or day is None or lot is None or step is None or pieces is None or not who:
             return None
-        entry = Entry(name or "", day, who, lot, step, pieces, until, minutes, clean_note(note or ""), line)
+        people = tuple(dict.fromkeys(who))
+        if twice := [one for one in people if who.count(one) > 1]:
+            self.remarks.append(
+                f"{self.file}:{line}: {listed(twice)} is named more than once in this row; counted once."
+            )
+        entry = Entry(name or "", day, people, lot, step, pieces, until, minutes, clean_note(note or ""), line)
         return entry if name else self._named(entry)
 
     def _named(self, entry: Entry) -> Entry:

@@ -18,14 +18,15 @@ from offseason.plan.progress.known import LOT, PERSON, STEP, WHOLE, Known, known
 from offseason.plan.progress.log import Log
 from offseason.plan.progress.pieces import pieces_of
 from offseason.plan.progress.rows import MINUTES_PER_DAY, clean_note
-from offseason.plan.progress.unclear import unclear
-from offseason.plan.progress.words import MOST_WORDS, Found, Word, meanings, words_of
+from offseason.plan.progress.unclear import meant_by, unclear, unknown_runs
+from offseason.plan.progress.words import MOST_WORDS, Found, Word, meanings, pieces_of_text, words_of
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
 from offseason.workload.model import Workload
 
 _UNKNOWN, _NOT_TOGETHER, _MISSING, _INFERRED = 1_000, 400, 500, 10
 _MOST_READINGS = 30_000
+_MOST_CORRECTED = 4
 _ONCE = {LOT: {LOT, WHOLE}, STEP: {STEP, WHOLE}, WHOLE: {LOT, STEP, WHOLE}, "number": {"number", "rest"}}
 _ONCE |= {"rest": {"number", "rest"}, "minutes": {"minutes"}, "day": {"day"}, "until": {"until"}, "note": {"note"}}
 
@@ -114,16 +115,44 @@ def asked_of_line(parts: Sequence[str], names: Known, today: date) -> Asked | st
     return meant[0]
 
 
+def corrected(parts: Sequence[str], names: Known, today: date) -> Asked | None:
+    """What a line that is not clear would say with the nearest names in it; None where it still would not be clear."""
+    words = words_of(parts)[: MOST_WORDS + 1]
+    for _ in range(_MOST_CORRECTED):
+        found = _cheapest(words, names, today, forgive=True) if len(words) <= MOST_WORDS else []
+        clear = {said(asked): asked for _, asked in found if isinstance(asked, Asked)}
+        if clear or not found:
+            return next(iter(clear.values())) if len(clear) == 1 else None
+        reading = found[0][0]
+        spans = (
+            (begin, end)
+            for first, last in unknown_runs(reading.found)
+            for size in range(last - first, 0, -1)
+            for begin in range(first, last - size + 1)
+            for end in [begin + size]
+        )
+        near = ((begin, end, meant_by(words[begin:end], reading.found, names)) for begin, end in spans)
+        begin, end, name = next((one for one in near if one[2]), (0, 0, None))
+        if name is None:
+            return None
+        words = (*words[:begin], *map(Word, pieces_of_text(name)), *words[end:])
+    return None
+
+
 def said(asked: Asked) -> str:
     """The line as it would be written in full."""
+    return " ".join([*words_said(asked), *([f'"{asked.note}"'] if asked.note else [])])
+
+
+def words_said(asked: Asked) -> list[str]:
+    """The words of the line in full, without the note."""
     parts = [" + ".join(asked.who), asked.step]
     parts += ["all"] if asked.rest else [] if asked.pieces is None else [f"{asked.pieces:,}"]
     parts += [asked.lot] if asked.lot != asked.step else []
     parts += [f"{asked.minutes:g} min"] if asked.minutes is not None else []
     parts += [f"on {asked.day}"] if asked.written else []
     parts += [f"until {time_text(asked.until)}"] if asked.until is not None else []
-    parts += [f'"{asked.note}"'] if asked.note else []
-    return " ".join(parts)
+    return " ".join(parts).split(" ")
 
 
 def _cheapest(words: Sequence[Word], names: Known, today: date, *, forgive: bool) -> list[tuple[Reading, Asked | str]]:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 
 from offseason.plan.progress.check import entry_problems, entry_remarks
 from offseason.plan.progress.entry import Entry, id_of_content, in_order, new_id
 from offseason.plan.progress.log import Log
 from offseason.plan.progress.merge import same_id
-from offseason.plan.progress.pieces import lots_called, pieces_of
+from offseason.plan.progress.pieces import lots_called, pieces_of, waiting
 from offseason.plan.progress.short_line import Asked, said
 from offseason.scenario.model import Scenario
 from offseason.workload.model import Workload
@@ -19,10 +19,14 @@ from offseason.workload.model import Workload
 
 @dataclass(frozen=True)
 class Offered:
-    """A line or row: where it stands (empty: on the command line), and what it says or what is not clear in it."""
+    """A line or row: where it stands (empty: on the command line), and what it says or what is not clear in it.
+
+    ``instead``: the line as it was probably meant, where it is not clear.
+    """
 
     where: str
     says: Asked | Entry | str
+    instead: str = ""
 
     def told(self, sentence: str) -> str:
         """The sentence with the place it is about."""
@@ -40,11 +44,14 @@ class Taken:
     taken_as: tuple[str, ...] = ()
 
 
-def take(offered: Sequence[Offered], workload: Workload, scenario: Scenario, log: Log, today: date) -> Taken:
-    """Judges all that is offered, each beside the log and what is taken before it, in the order it was done in."""
+def take(offered: Sequence[Offered], workload: Workload, scenario: Scenario, log: Log, now: datetime) -> Taken:
+    """Judges all that is offered, each beside the log and what is taken before it, in the order it was done in.
+
+    ``now``: by the clocks of the yard.
+    """
     ids = _ids(offered)
     order = sorted(range(len(offered)), key=lambda n: (*_when(offered[n].says, workload), n))
-    taking = _Taking(workload, scenario, log, today)
+    taking = _Taking(workload, scenario, log, now)
     for n in order:
         taking.offer(n, offered[n], ids[n])
     return taking.taken()
@@ -56,8 +63,8 @@ def with_more(log: Log, entries: Iterable[Entry]) -> Log:
 
 
 class _Taking:
-    def __init__(self, workload: Workload, scenario: Scenario, log: Log, today: date) -> None:
-        self.workload, self.scenario, self.log, self.today = workload, scenario, log, today
+    def __init__(self, workload: Workload, scenario: Scenario, log: Log, now: datetime) -> None:
+        self.workload, self.scenario, self.log, self.now = workload, scenario, log, now
         self.entries: list[Entry] = []
         self.rows_known = 0
         self.said: dict[str, list[tuple[int, str]]] = {"problems": [], "remarks": [], "known": [], "taken_as": []}
@@ -66,7 +73,8 @@ class _Taking:
         says = offered.says
         entry = self._entry(says, name)
         if isinstance(entry, str):
-            self._say("problems", n, offered.told(_ended(entry)))
+            instead = f" Write:\n  {offered.instead}" if offered.instead else ""
+            self._say("problems", n, offered.told(_ended(entry)) + instead)
             return
         there = same_id(self.log, entry)
         if there is not None and isinstance(says, Asked):
@@ -78,18 +86,25 @@ class _Taking:
         if there is not None:
             self._say("problems", n, offered.told(_differs_text(there)))
             return
-        problems = entry_problems(self.workload, self.scenario, self.log, entry, self.today)
+        problems = entry_problems(self.workload, self.scenario, self.log, entry, self.now)
         for problem in problems:
             self._say("problems", n, offered.told(_ended(problem)))
         if problems:
             return
-        dated = isinstance(says, Entry) or (isinstance(says, Asked) and bool(says.written))
-        for remark in entry_remarks(self.workload, self.scenario, self.log, entry, dated=dated):
+        for remark in self._remarks(says, entry):
             self._say("remarks", n, offered.told(_ended(remark)))
         if isinstance(says, Asked) and says.taken_as:
             self._say("taken_as", n, offered.told(f"taken as: {said(says)}"))
         self.entries.append(entry)
         self.log = with_more(self.log, [entry])
+
+    def _remarks(self, says: Asked | Entry | str, entry: Entry) -> Iterator[str]:
+        if isinstance(says, Asked) and says.rest:
+            wait = waiting(says.lot, says.step, says.day, self.workload, self.log)
+            if wait is not None:
+                yield _without_those_that_wait(says, *wait, entry.pieces)
+        dated = isinstance(says, Entry) or (isinstance(says, Asked) and bool(says.written))
+        yield from entry_remarks(self.workload, self.scenario, self.log, entry, dated=dated)
 
     def taken(self) -> Taken:
         told = {kind: tuple(text for _, text in sorted(said)) for kind, said in self.said.items()}
@@ -144,6 +159,13 @@ def _known_text(says: Asked, there: Entry) -> str:
     if says.day != there.day:
         again = f" If it was done once more, write the day: on {says.day}."
     return f"recorded before ({there.day}{where}), and not once more.{again}"
+
+
+def _without_those_that_wait(says: Asked, before: str, missing: int, pieces: int) -> str:
+    return (
+        f"all of '{says.lot}' is taken as {pieces:,}: {missing:,} more are to be through '{before}' first. Where they "
+        f"are, record '{before}' and then these; where fewer need it, write a smaller share: in the scenario."
+    )
 
 
 def _differs_text(there: Entry) -> str:

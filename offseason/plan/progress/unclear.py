@@ -21,10 +21,11 @@ def unclear(
     if wrong := next((one.wrong for one in found if one.wrong), None):
         return wrong
     kinds = {one.kind for one in found}
-    for text in _unknown(words, found):
+    for begin, end in unknown_runs(found):
         written = {one.kind: one.value for one in found}
         whole = written.get(WHOLE)
-        return _of_unknown(text, kinds, written.get(LOT, whole), written.get(STEP, whole), names)
+        text = _text(words[begin:end])
+        return _of_unknown(text, kinds, who, written.get(LOT, whole), written.get(STEP, whole), names)
     if lot is not None and step is not None and step not in names.steps(str(lot)):
         return _not_together(str(lot), str(step), names)
     if not who:
@@ -40,21 +41,41 @@ def unclear(
     return None
 
 
-def _unknown(words: Sequence[Word], found: Sequence[Found]) -> list[str]:
-    """Words that mean nothing, those beside one another as one."""
-    runs: list[str] = []
-    at, before = 0, False
+def unknown_runs(found: Sequence[Found]) -> list[tuple[int, int]]:
+    """From where to where words stand that mean nothing, those beside one another as one."""
+    runs: list[tuple[int, int]] = []
+    at = 0
     for one in found:
         if one.kind == "unknown":
-            text = words[at].text
-            runs = [*runs[:-1], f"{runs[-1]} {text}"] if before else [*runs, text]
-        before = one.kind == "unknown"
+            beside = bool(runs) and runs[-1][1] == at
+            runs = [*runs[:-1], (runs[-1][0], one.end)] if beside else [*runs, (at, one.end)]
         at = one.end
     return runs
 
 
-def _of_unknown(text: str, kinds: set[str], lot: object, step: object, names: Known) -> str:
+def meant_by(words: Sequence[Word], found: Sequence[Found], names: Known) -> str | None:
+    """The name nearest to words that mean nothing, of those that are missing in the line; None where none is near."""
+    written = {one.kind: one.value for one in found}
+    whole = written.get(WHOLE)
+    return nearest(_text(words), _missing(set(written), written.get(LOT, whole), written.get(STEP, whole), names))
+
+
+def _text(words: Sequence[Word]) -> str:
+    return " ".join(word.text for word in words)
+
+
+def _missing(kinds: set[str], lot: object, step: object, names: Known) -> list[str]:
+    every = dict(names.by_kind())
+    missing = [every[PERSON]] if PERSON not in kinds else []
+    missing += [every[LOT], every[WHOLE]] if lot is None else []
+    missing += [every[STEP], every[WHOLE]] if step is None else []
+    return [name for each in missing or [every[PERSON]] for name in each]
+
+
+def _of_unknown(text: str, kinds: set[str], who: Sequence[str], lot: object, step: object, names: Known) -> str:
     shown = f"'{text[:60]}'"
+    if text.casefold() in {name.casefold() for name in who}:
+        return f"{shown} is named more than once; name each person once"
     if text[:1].isdigit() or text[:1] == "-":
         if "number" in kinds and text.lstrip("-").isdigit():
             return f"there are two numbers of pieces, one of them {shown}; write min or h behind a time"
@@ -68,10 +89,7 @@ def _of_unknown(text: str, kinds: set[str], lot: object, step: object, names: Kn
 
 def _of_no_name(text: str, shown: str, kinds: set[str], lot: object, step: object, names: Known) -> str:
     every = dict(names.by_kind())
-    missing = [every[PERSON]] if PERSON not in kinds else []
-    missing += [every[LOT], every[WHOLE]] if lot is None else []
-    missing += [every[STEP], every[WHOLE]] if step is None else []
-    if close := nearest(text, [name for each in missing or [every[PERSON]] for name in each]):
+    if close := nearest(text, _missing(kinds, lot, step, names)):
         return f"{shown} is not a name known here; did you mean '{close}'?"
     if PERSON not in kinds:
         return f"nobody here is called {shown}; {offer(text, every[PERSON], what='the people are')}"

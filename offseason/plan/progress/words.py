@@ -22,6 +22,8 @@ _FILLERS = frozenset({"+", "&", ",", "and", "with", "of", "the", "did", "has", "
 _COUNTED = frozenset({"piece", "pieces", "pcs", "part", "parts"})
 _REST = frozenset({"all", "rest", "done", "finished"})
 _UNTIL = frozenset({"until", "till", "til"})
+_OF_TIME = frozenset({"h", "hr", "hrs", "hour", "hours", "min", "mins", "minute", "minutes", "today", "yesterday"})
+_OF_TIME |= {"on", "last", "again", "note"}
 
 
 @dataclass(frozen=True)
@@ -109,6 +111,13 @@ def meanings(words: Sequence[Word], at: int, today: date) -> Iterator[Found]:
     yield from _number(words, at)
     yield from _day(words, at, today)
     yield from _until(words, at)
+
+
+def is_plain(text: str) -> bool:
+    """Whether this word has a meaning of its own, and so is no name only begun: ``the`` is not Theo."""
+    folded = text.casefold().strip(".:")
+    plain = folded in _FILLERS | _REST | _UNTIL | _COUNTED | _OF_TIME
+    return plain or _weekday(folded) is not None
 
 
 def _number(words: Sequence[Word], at: int) -> Iterator[Found]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from offseason.plan.progress.likelihood import Deadline, Likelihood
 from offseason.plan.progress.pace import ENOUGH_ENTRIES, Pace, Unused
 from offseason.scenario.nearest import listed
-from offseason.share.terminal.layout import count_text, day_text, hours_text, paragraph, table
+from offseason.share.terminal.layout import clean, count_text, day_text, hours_text, paragraph, table
 from offseason.workload.balance import Balance
 
 MOST_DEADLINES = 8
@@ -18,22 +18,40 @@ _HOW = (
 
 
 def pace_text(
-    learnt: Sequence[Pace], left_out: Mapping[Unused, int], jobs: Sequence[str], remarks: Sequence[str] = ()
+    learnt: Sequence[Pace],
+    left_out: Mapping[Unused, int],
+    jobs: Sequence[str],
+    remarks: Sequence[str] = (),
+    by_lot: Sequence[Sequence[Pace]] = (),
 ) -> str:
-    """The paces as a table, then what was not learnt from. ``jobs``: names whose pieces are parts of a job."""
+    """The paces as a table, then what was not learnt from. ``jobs``: names whose pieces are parts of a job.
+
+    ``by_lot``: paces of lots that are planned with one number and take another time each.
+    """
     parts = [remarks_of(remarks)] if remarks else []
     if learnt:
-        rows = [(p.step, _minutes(p.planned_minutes_each), *_learnt(p)) for p in learnt]
+        rows = [(p.name, _minutes(p.planned_minutes_each), *_learnt(p)) for p in learnt]
         headers = ("Work", "planned", "here", "mostly", "from", "difference")
         parts += [table(rows, headers, numbers=(1, 2), wrap=(0,)), paragraph(_HOW)]
     else:
         parts.append(paragraph("No row of the log tells minutes that a pace could be learnt from."))
+    parts += [_by_lot(of_lots) for of_lots in by_lot]
     if any(p.step in jobs for p in learnt):
         parts.append(paragraph("A piece of a job is an equal part of it, a quarter of an hour as planned."))
     if left_out:
         told = listed(f"{count_text(n, 'row')} {why.value}" for why, n in left_out.items())
         parts.append(paragraph(f"Not learnt from: {told}."))
     return "\n\n".join(parts)
+
+
+def _by_lot(of_lots: Sequence[Pace]) -> str:
+    each = listed(f"{p.lot} {_minutes(p.median_minutes_each)} ({count_text(p.entries, 'row')})" for p in of_lots)
+    return paragraph(
+        clean(
+            f"'{of_lots[0].step}' takes another time by lot: {each}. In the scenario one number stands for all of "
+            "them; where that matters, give each of these lots a task of its own there."
+        )
+    )
 
 
 def remarks_of(remarks: Sequence[str]) -> str:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, time
+from datetime import date, datetime, time
 
 from offseason.plan.progress.check import entry_problems, entry_remarks
 from offseason.plan.progress.entry import Entry
-from tests.plan.progress.yards import TODAY, WORK, YARD, entry, log_of
+from offseason.plan.progress.room import too_full
+from offseason.scenario.read import parse_scenario
+from offseason.workload.build import build_workload
+from tests.plan.progress.yards import NOW, SCENARIO, WORK, YARD, entry, log_of
 
 SORTED = entry(400, "sort out", "super combs", 7)
 
 
 def problems(new: Entry, *before: Entry) -> str:
-    return " | ".join(entry_problems(WORK, YARD, log_of(*before), new, TODAY))
+    return " | ".join(entry_problems(WORK, YARD, log_of(*before), new, NOW))
 
 
 def remarks(new: Entry, *before: Entry) -> str:
@@ -140,3 +143,50 @@ def test_a_round_is_made_once_at_a_time_and_once_more_does_no_harm():
     assert "it is made once at a time, not 2 times" in problems(replace(look, pieces=2))
     assert "is not in the log, so it cannot be taken back" in problems(replace(look, pieces=-1))
     assert problems(replace(look, id="n", pieces=-1), look) == ""
+
+
+def test_work_through_later_than_the_clock_shows_is_still_to_come():
+    new = entry(5, "sort out", "super combs", 17, until=time(15, 45))
+    told = entry_problems(WORK, YARD, log_of(), new, datetime.fromisoformat("2026-10-17 15:44:30"))
+    assert told == ("15:45 is still to come: it is 15:44 now; only what was done is recorded",)
+    assert entry_problems(WORK, YARD, log_of(), new, datetime.fromisoformat("2026-10-17 15:45")) == ()
+    yesterday = replace(new, day=date(2026, 10, 16))
+    assert entry_problems(WORK, YARD, log_of(), yesterday, datetime.fromisoformat("2026-10-17 09:00")) == ()
+
+
+def test_in_the_hour_that_comes_twice_the_first_is_before_the_second():
+    yard = YARD.model_copy(update={"season": YARD.season.model_copy(update={"timezone": "CET"})})
+    first = entry(5, "sort out", "super combs", 25, until=time(2, 30))
+    now = datetime.fromisoformat("2026-10-25 02:10").replace(fold=1)
+    assert entry_problems(WORK, yard, log_of(), first, now) == ()
+    again = replace(first, until=time(2, 30, fold=1))
+    (told,) = entry_problems(WORK, yard, log_of(), again, now)
+    assert told.startswith("02:30 again is still to come: it is 02:10 again now")
+
+
+def test_more_than_the_freezer_holds_at_once_is_remarked():
+    assert remarks(entry(80, "freeze", "super combs"), SORTED) == ""
+    told = remarks(entry(81, "freeze", "super combs"), SORTED)
+    assert told == (
+        "'chest freezer' holds 80 combs at once, and with this there were 81 in it on 2026-10-12; is the number right?"
+    )
+
+
+def test_what_went_into_the_freezer_before_counts_as_long_as_it_must_still_be_in_it():
+    same_day = entry(50, "freeze", "super combs", 12)
+    assert "there were 90 in it on 2026-10-12" in remarks(entry(40, "freeze", "super combs", 12), SORTED, same_day)
+    lost = entry(-50, "freeze", "super combs", 12)
+    assert remarks(entry(40, "freeze", "super combs", 12), SORTED, same_day, lost) == ""
+    long_ago = entry(80, "freeze", "super combs", 9)
+    assert remarks(entry(80, "freeze", "super combs", 12), SORTED, long_ago) == ""
+
+
+def test_a_rack_that_can_be_filled_twice_a_day_is_not_too_full_with_two_loads():
+    small = parse_scenario(SCENARIO.replace("rack: {holds: 40, celsius: 15}", "rack: {holds: 20, celsius: 15}"), "w")
+    work = build_workload(small)
+    coat = next(s for lot in work.lots if lot.name == "deep boxes, old paint" for s in lot.steps if s.waits)
+    assert 24 * 3600 > coat.wait_s > 12 * 3600  # two loads can follow one another in a day
+    forty = entry(40, "first coat", "deep boxes, old paint")
+    assert list(too_full(work, small, log_of(), forty)) == []
+    (told,) = too_full(work, small, log_of(), replace(forty, pieces=41))
+    assert told.startswith("'rack' holds 20 pieces at once, and with this there were 21 in it")

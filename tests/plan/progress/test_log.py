@@ -30,7 +30,7 @@ ENTRIES = st.builds(
     Entry,
     st.sampled_from(["7f3a9c2e1b", "1234567890", "12e4567890", "id: 1", "ö"]) | st.builds(new_id),
     st.dates(date(1900, 1, 1), date(2199, 12, 31)),
-    st.lists(NAMES, min_size=1, max_size=3).map(tuple),
+    st.lists(NAMES, min_size=1, max_size=3, unique=True).map(tuple),
     NAMES,
     NAMES,
     st.integers(-10_000_000, 10_000_000).filter(bool),
@@ -216,3 +216,11 @@ def test_what_differs_under_one_id_is_told_when_logs_merge():
     one, two = read(ROWS[0]), read(ROWS[0].replace("pieces: 80", "pieces: 75"))
     (remark,) = merged(one, two).remarks
     assert "says something else: both count" in remark
+
+
+def test_who_is_named_twice_in_a_row_is_counted_once_and_told():
+    log = read(
+        "- {date: 2026-10-12, who: [Maren, Joss, Maren], lot: super combs, step: seal, pieces: 8, minutes: 20}\n"
+    )
+    assert log.entries[0].who == ("Maren", "Joss")
+    assert log.remarks == ("winter.log.yaml:1: Maren is named more than once in this row; counted once.",)

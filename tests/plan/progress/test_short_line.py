@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from offseason.plan.progress.entry import Entry
 from offseason.plan.progress.known import known
-from offseason.plan.progress.short_line import Asked, asked_of_line, entry_of_line, said
+from offseason.plan.progress.short_line import Asked, asked_of_line, corrected, entry_of_line, said
 from offseason.plan.progress.words import parts_of_line
 from offseason.scenario.read import parse_scenario
 from offseason.workload.build import build_workload
@@ -280,3 +280,78 @@ def test_a_line_as_it_was_understood_means_the_same_again(parts):
     asked = read(" ".join(parts))
     assert isinstance(asked, Asked)
     assert read(said(asked)) == asked
+
+
+@pytest.mark.parametrize(
+    ("line", "full"),
+    [
+        ("Maren free 80 super combs", "Maren freeze 80 super combs"),
+        ("mar free 80 sup", "Maren freeze 80 super combs"),
+        ("Maren fir 5 deep boxes, old paint", "Maren first coat 5 deep boxes, old paint"),
+        ("Wil look over", "Wilhelmina look over stored comb"),
+        ("Maren oil 5 deep", "Maren oil 5 deep boxes, old paint"),
+    ],
+)
+def test_the_beginning_of_a_name_is_enough_where_it_can_be_one_only(line, full):
+    asked = read(line)
+    assert isinstance(asked, Asked), asked
+    assert (said(asked), asked.taken_as) == (full, True)
+
+
+def test_a_beginning_that_may_be_two_names_is_told_with_both_lines():
+    assert refused("Maren scrape 5 deep boxes") == (
+        "this can be read as 'Maren scrape 5 deep boxes, old paint' or 'Maren scrape 5 deep boxes, sound'; put names "
+        "in quotes, or write more of them"
+    )
+
+
+def test_two_letters_and_words_that_mean_something_are_no_beginnings():
+    assert "did you mean 'Joss'?" in refused("Jo freeze 80 super combs")
+    crew = SCENARIO.replace("  Joss:", "  Theodora:").replace("  Wilhelmina:", "  Monday:")
+    yard = parse_scenario(crew, "winter.yaml")
+    told = asked_of_line(["freeze", "the", "80", "super", "combs"], known(yard, build_workload(yard)), TODAY)
+    assert told == "it is not said who did it; write one of Maren, Theodora or Monday"
+
+
+@pytest.mark.parametrize(
+    ("line", "full"),
+    [
+        ("Maren frez 80 super combs 25 min", "Maren freeze 80 super combs 25 min"),
+        ("Marrrten frez 80 supr coms on 2026-10-12", "Maren freeze 80 super combs on 2026-10-12"),
+        ('Maren frez 80 super combs "two lids"', 'Maren freeze 80 super combs "two lids"'),
+    ],
+)
+def test_a_line_with_a_typing_mistake_is_refused_and_shown_put_right(line, full):
+    refused(line)
+    meant_line = corrected(parts_of_line(line), NAMES, TODAY)
+    assert meant_line is not None
+    assert said(meant_line) == full
+    assert meant(full) == full
+
+
+@pytest.mark.parametrize("line", ["Maren 80", "Maren polish 80 super combs", "freeze 80 super combs", "", "x " * 200])
+def test_where_no_name_is_near_nothing_is_made_up(line):
+    assert corrected(parts_of_line(line), NAMES, TODAY) is None
+
+
+@given(st.lists(st.text(max_size=12), max_size=8))
+def test_whatever_is_typed_a_line_put_right_can_be_read(parts):
+    found = corrected(parts, NAMES, TODAY)
+    assert found is None or isinstance(asked_of_line(parts_of_line(said(found)), NAMES, TODAY), Asked)
+
+
+def test_who_is_named_twice_is_told_so():
+    assert refused("Maren maren freeze 80 super combs") == "'maren' is named more than once; name each person once"
+
+
+def test_all_of_a_step_are_those_that_need_no_mending_first():
+    scraped, mended = entry(40, "scrape", "deep boxes, old paint"), entry(4, "mend", "deep boxes, old paint")
+    assert recorded("Maren first coat all deep boxes, old paint", scraped).pieces == 30
+    assert recorded("Maren first coat all deep boxes, old paint", scraped, mended).pieces == 34
+    assert recorded("Maren mend all deep boxes, old paint", scraped, mended).pieces == 6
+    coated = entry(34, "first coat", "deep boxes, old paint")
+    assert not_recorded("Maren first coat all deep boxes, old paint", scraped, mended, coated) == (
+        "the last 6 of 'deep boxes, old paint' for 'first coat' are to be through 'mend' first; record that first"
+    )
+    rest = entry(6, "mend", "deep boxes, old paint")
+    assert recorded("Maren first coat all deep boxes, old paint", scraped, mended, rest, coated).pieces == 6

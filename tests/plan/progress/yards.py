@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, time
+from datetime import date, datetime, time
 
 from offseason.plan.progress.entry import Entry
 from offseason.plan.progress.log import Log
@@ -45,6 +45,7 @@ rounds:
 YARD = parse_scenario(SCENARIO, "winter.yaml")
 WORK = build_workload(YARD)
 TODAY = date(2026, 10, 17)
+NOW = datetime.combine(TODAY, time.max)
 _number = iter(range(10**6))
 
 

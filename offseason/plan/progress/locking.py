@@ -1,0 +1,57 @@
+"""One writer at a time: an open file is held by the system, so that nothing is left over when a writer is killed."""
+
+from __future__ import annotations
+
+import errno
+import os
+import sys
+from contextlib import suppress
+
+if sys.platform == "win32":
+    import msvcrt
+
+    _FAR = 1 << 30  # a byte behind all rows, so that they can still be read
+
+    def try_lock(handle: int) -> bool:
+        """Holds the file if nobody else does, and tells whether it is held. Raises OSError where it never can be.
+
+        By the documentation of the C runtime a range that others hold is EACCES; all else will not pass by waiting.
+        """
+        os.lseek(handle, _FAR, os.SEEK_SET)
+        try:
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+        except OSError as error:
+            if error.errno == errno.EACCES:
+                return False
+            raise
+        return True
+
+    def unlock(handle: int) -> None:
+        """Lets the file go, if it is held."""
+        with suppress(OSError):
+            os.lseek(handle, _FAR, os.SEEK_SET)
+            msvcrt.locking(handle, msvcrt.LK_UNLCK, 1)
+
+else:
+    import fcntl
+
+    def try_lock(handle: int) -> bool:
+        """Holds the file if nobody else does, and tells whether it is held. Raises OSError where it never can be."""
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            return False
+        return True
+
+    def unlock(handle: int) -> None:
+        """Lets the file go, if it is held."""
+        with suppress(OSError):
+            fcntl.flock(handle, fcntl.LOCK_UN)
+
+
+def let_go(handle: int) -> None:
+    """Unlocks and closes: closing alone would let go too, but on some systems only after a while."""
+    try:
+        unlock(handle)
+    finally:
+        os.close(handle)
