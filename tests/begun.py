@@ -137,11 +137,10 @@ class Yard:
     told: list[str] = field(default_factory=list)
 
     def replan(self, seconds: float = 3, **asked) -> Anew:
-        """Plan anew; the new plan is kept where one was found."""
+        """Plan anew; the winter goes on by the new plan, though it may leave something."""
         scenario = read(self.data)
         anew = plan_anew(scenario, None, self.plan, kept(self.log), self.now, seconds=seconds, workers=1, **asked)
-        if anew.schedule is None or not anew.schedule.left_undone:
-            self.plan = anew.plan
+        self.plan = anew.plan
         return anew
 
 

@@ -19,9 +19,10 @@ import offseason.solver
 from offseason import __version__
 from offseason.cli import main
 from offseason.plan.audit import Broken
+from offseason.plan.file import read_plan
 from offseason.share.ctrl_c import CtrlC
 from offseason.trade.cautions import LAST_WORD
-from offseason.workload.model import Schedule
+from offseason.workload.model import Leaving, Left, Schedule
 
 WINTER = """\
 season: {name: Winter at Quillet Yard, from: 2026-10-05, until: 2026-10-31}
@@ -278,11 +279,20 @@ def test_work_that_does_not_fit_ends_with_3_and_names_what_is_left(winter, capsy
     assert main(["plan", str(winter), *FAST]) == 3
     told = flat(capsys.readouterr().err)
     assert re.search(r"scrape: [\d,]+ of 2,000 brood boxes", told)
-    assert not winter.with_name("winter.plan.yaml").exists()
+
+
+def test_of_work_that_does_not_fit_the_rest_is_planned_and_the_plan_says_what_it_leaves(winter, capsys):
+    winter.write_text(WINTER.replace("count: 20", "count: 2000"), "utf-8")
+    main(["plan", str(winter), *FAST])
+    assert "it leaves what is named below" in flat(capsys.readouterr().out)
+    plan = read_plan(winter.with_name("winter.plan.yaml"))
+    (left,) = [one for one in plan.left if one.step == "scrape"]
+    scraped = sum(row.pieces for row in plan.rows if row.step == "scrape")
+    assert 0 < scraped == 2000 - left.pieces
 
 
 def test_a_shortfall_that_is_not_proven_is_not_called_impossible(winter, monkeypatch, capsys):
-    schedule = Schedule((), (), left_undone=((0, 0, 5),), proven=False, seconds=5)
+    schedule = Schedule((), (), left=(Left(0, 0, 20, Leaving.UNDONE),), seconds=5)
     monkeypatch.setattr(offseason.solver, "solve", lambda *_, **__: schedule)
     assert main(["plan", str(winter), *FAST]) == 3
     assert "not proven" in capsys.readouterr().err

@@ -159,8 +159,6 @@ def _plan(arguments: argparse.Namespace) -> Outcome:
     finally:
         line.close()
     arguments.ctrl_c.ignore()
-    if schedule.left_undone:
-        return Outcome(CANNOT_BE_DONE, complaint=shortfall_text(scenario, workload, schedule))
     plan = plan_from(
         workload,
         schedule,
@@ -181,6 +179,9 @@ def _plan(arguments: argparse.Namespace) -> Outcome:
     write_plan(target, plan)
     stopped = "The search was stopped; this is the best plan so far. " if schedule.stopped else ""
     kept = f"\nThe plan that was there before is kept in {old}." if old else ""
+    if schedule.left:
+        said = f"{stopped}The best plan found is in {target}; it leaves what is named below.{kept}"
+        return Outcome(CANNOT_BE_DONE, text, said, shortfall_text(scenario, workload, schedule))
     return Outcome(DONE, text, f"{stopped}The plan is in {target}; it keeps every promise.{kept}")
 
 
@@ -237,8 +238,8 @@ def _audit(arguments: argparse.Namespace) -> Outcome:
     if changed := records_said(plan, path.parent):
         remark += f"{changed}; the plan is judged by the weather as it is now.\n\n"
     found = audit(scenario, plan, outlook)
-    text = broken_text(found, str(arguments.plan))
-    return Outcome(AUDIT_FAILED if found else DONE, remark + text)
+    text = broken_text(found, str(arguments.plan), plan)
+    return Outcome(AUDIT_FAILED if found else CANNOT_BE_DONE if plan.left else DONE, remark + text)
 
 
 def _record(arguments: argparse.Namespace) -> Outcome:

@@ -17,12 +17,13 @@ from offseason.plan.changes import Side, changed_entries, changes
 from offseason.plan.document import Plan, Row
 from offseason.plan.file import read_plan, write_plan
 from offseason.plan.make import plan_from
-from offseason.plan.origin import changed_since, digest_of, name_beside, records_of, scenario_beside
+from offseason.plan.origin import changed_since, digest_of, name_beside, records_of, records_said, scenario_beside
 from offseason.plan.progress.believed import believed
 from offseason.plan.progress.entry import Entry
 from offseason.plan.progress.log import log_beside, read_log
 from offseason.plan.progress.standing import done_of, done_rows, followed, kept, planned_from
 from offseason.plan.promised import missed_by, promised, wanted_by
+from offseason.plan.renamed import in_new_names, renamed, said_of_renamed
 from offseason.scenario.model import Scenario
 from offseason.scenario.read import read_scenario
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
@@ -30,9 +31,9 @@ from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_
 from offseason.share.terminal import summary
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.changes import changes_text
-from offseason.share.terminal.layout import day_text, paragraph
+from offseason.share.terminal.layout import clean, day_text, paragraph
 from offseason.share.terminal.progress import ProgressLine
-from offseason.share.terminal.shortfall import shortfall_text
+from offseason.share.terminal.shortfall import own_dates_text, shortfall_text
 from offseason.solver import Progress
 from offseason.solver.replan import replan as solve_anew
 from offseason.weather.outlook import Outlook
@@ -64,7 +65,7 @@ def plan_anew(
     now: datetime,
     *,
     settled_before: date | None = None,
-    scenario_changed: bool = False,
+    something_changed: bool = False,
     seconds: float = 20,
     workers: int = 2,
     seed: int = 0,
@@ -72,8 +73,8 @@ def plan_anew(
 ) -> Anew:
     """Plan a settled scenario anew from ``now`` (by the clock on the wall) on, after what the ``entries`` say is done.
 
-    Where the old plan keeps every promise as it is, it is kept to the minute; unless optional work it had was not done
-    in its time, or the scenario has changed and has gear or jobs that it does not know.
+    Where the old plan keeps its promises as it is, it is kept to the minute; unless optional work it had was not done
+    in its time, or scenario or weather have changed and there is gear it does not know, or something it had to leave.
     """
     whole = build_workload(scenario, outlook)
     entries, said = believed(whole, entries)
@@ -85,7 +86,8 @@ def plan_anew(
     unknown = {lot.stated for lot in whole.lots if lot.steps and lot.period is None} - {row.lot for row in old.rows}
     wanted = wanted_by(workload, old.rows)
     missed = missed_by(workload, wanted, unchanged.rows)
-    if not missed and not (scenario_changed and unknown) and not audit(scenario, unchanged, outlook):
+    worth_trying = missed or (something_changed and (unknown or old.left))
+    if not worth_trying and not audit(scenario, unchanged, outlook):
         return Anew(unchanged, workload, None, said=said)
     schedule = solve_anew(
         workload,
@@ -107,7 +109,7 @@ def plan_anew(
         weather=unchanged.weather,
     )
     plan = replace(made, rows=_in_order((*done, *made.rows)), since=now)
-    return Anew(plan, workload, schedule, () if schedule.left_undone else audit(scenario, plan, outlook), said)
+    return Anew(plan, workload, schedule, audit(scenario, plan, outlook), said)
 
 
 def _begins(row: Row) -> datetime:
@@ -135,7 +137,9 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     now = planned_from(scenario, so_far.logged, today)
     if wrong := _not_a_day_to_plan_from(scenario, old, now):
         return Outcome(FILE_WRONG, complaint=wrong)
-    said = list(so_far.said)
+    names = renamed(old.rows, scenario)
+    old = replace(old, rows=in_new_names(old.rows, names))
+    said = [*so_far.said, *map(clean, said_of_renamed(names))]
     line = ProgressLine(sys.stderr)
     try:
         anew = plan_anew(
@@ -145,7 +149,7 @@ def replan(arguments: argparse.Namespace) -> Outcome:
             so_far.net,
             now,
             settled_before=arguments.settle,
-            scenario_changed=changed_since(old, path),
+            something_changed=changed_since(old, path) or records_said(old, path.parent) is not None,
             seconds=arguments.seconds,
             workers=arguments.workers,
             seed=arguments.seed,
@@ -154,10 +158,6 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     finally:
         line.close()
     arguments.ctrl_c.ignore()
-    if anew.schedule is not None and anew.schedule.left_undone:
-        told = shortfall_text(scenario, anew.workload, anew.schedule)
-        untouched = paragraph(f"{target} was not touched.")
-        return Outcome(CANNOT_BE_DONE, complaint="\n".join([*map(paragraph, (*said, *anew.said)), told, untouched]))
     plan = replace(
         anew.plan,
         scenario_file=name_beside(path, target),
@@ -171,15 +171,21 @@ def replan(arguments: argparse.Namespace) -> Outcome:
         write_plan(aside, plan)
         told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
         return Outcome(AUDIT_FAILED, broken_text(anew.faults, str(aside)), complaint=told)
-    new = Side(plan, scenario, outlook, build_workload(scenario, outlook))
+    whole = build_workload(scenario, outlook)
+    new = Side(plan, scenario, outlook, whole)
     moved = _settled_and_changed(old, plan, arguments.settle)
     text = _text(Side(old), new, scenario, anew, so_far.logged, [*said, *anew.said, *moved])
     try:
-        kept_old = None if anew.schedule is None and target == plan_path else keep_old(target)
+        kept_old = None if anew.schedule is None and not names and target == plan_path else keep_old(target)
     except OSError as error:
         return Outcome(FILE_WRONG, complaint=cannot_write(before_of(target), error))
     write_plan(target, plan)
     where = f"\nThe plan that was there before is kept in {kept_old}." if kept_old else ""
+    if anew.schedule is not None and anew.schedule.left:
+        told = f"The best plan found is in {target}; it leaves what is named below.{where}"
+        short = shortfall_text(scenario, anew.workload, anew.schedule)
+        own_dates = own_dates_text(whole, anew.workload, anew.schedule.left)
+        return Outcome(CANNOT_BE_DONE, text, told, "\n".join(one for one in (short, own_dates) if one))
     return Outcome(DONE, text, f"The plan is in {target}; it keeps every promise.{where}")
 
 

@@ -7,6 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime, time
+from typing import Literal
+
+How = Literal["undone", "open", "late"]
 
 
 @dataclass(frozen=True)
@@ -50,12 +53,27 @@ class WeatherFile:
 
 
 @dataclass(frozen=True)
+class LeftOver:
+    """Must-do work or protection that did not fit: ``pieces`` of ``lot`` at ``step``, and how they are left.
+
+    ``how``: "undone" (the step is never done to them), "open" (combs open to moths after their treat-by day; ``step``
+    is the one that makes them safe), "late" (the step comes later than its ``within`` allows, or protection that wears
+    off is renewed too late).
+    """
+
+    lot: str
+    step: str
+    pieces: int
+    how: How
+
+
+@dataclass(frozen=True)
 class Plan:
     """A winter's plan with where it came from: the scenario's file name and SHA-256, when and how it was made.
 
     ``weather``: sentences on what weather it was made for, none where the hours were given by hand. ``since``: the
     moment from which it was planned anew, by the clock on the wall; None: a plan of the whole winter. ``records``: the
-    files that weather is from, none where it does not say.
+    files that weather is from, none where it does not say. ``left``: what the plan says did not fit.
     """
 
     scenario_file: str
@@ -68,3 +86,4 @@ class Plan:
     weather: tuple[str, ...] = ()
     since: datetime | None = None
     records: tuple[WeatherFile, ...] = ()
+    left: tuple[LeftOver, ...] = ()

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from datetime import date, time
 from itertools import groupby
 
-from offseason.plan.document import Aim, Plan, Row
+from offseason.plan.document import Aim, LeftOver, Plan, Row
 
 FORMAT = 1
 END = "end: of the plan  # the last line: without it the file is not whole"
@@ -19,6 +19,9 @@ _HEAD = """\
 # Pieces of a job are equal parts of it. Times are those of the clock on the wall;
 # a time the clock shows twice in one night is written "02:30 again" when the second is meant.
 """
+_LEFT = """\
+# What this plan leaves: work never done (undone), combs open to moths (open), steps done too late (late).
+left:"""
 # Words that some readers of YAML take for something else than text.
 _NOT_TEXT = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null"})
 _PLAIN_SIGNS = frozenset(" '’-./()_")
@@ -49,12 +52,19 @@ def _header(plan: Plan) -> Iterator[str]:
     yield "aims:" if plan.aims else "aims: []"
     for aim in plan.aims:
         yield f"  - {_aim(aim)}"
+    if plan.left:
+        yield _LEFT
+        yield from (f"  - {_left(one)}" for one in plan.left)
 
 
 def _aim(aim: Aim) -> str:
     reached, best, gap = (number_text(n) for n in (aim.reached, aim.best_possible, aim.gap_percent))
     names = f"aim: {name_text(aim.aim)}, unit: {name_text(aim.unit)}"
     return f"{{{names}, reached: {reached}, best_possible: {best}, gap_percent: {gap}}}"
+
+
+def _left(left: LeftOver) -> str:
+    return f"{{lot: {name_text(left.lot)}, step: {name_text(left.step)}, pieces: {left.pieces}, how: {left.how}}}"
 
 
 def _work(rows: tuple[Row, ...]) -> Iterator[str]:

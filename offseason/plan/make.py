@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from datetime import datetime, time, timedelta
 from itertools import groupby
+from operator import attrgetter
 
-from offseason.plan.document import Aim, Plan, Row, WeatherFile
-from offseason.workload.model import Schedule, Work, Workload
+from offseason.plan.document import Aim, LeftOver, Plan, Row, WeatherFile
+from offseason.workload.model import Leaving, Schedule, Work, Workload
 
 _ONE_HOUR_S = 3_600
 
@@ -46,7 +48,18 @@ def plan_from(
         rows=tuple(sorted(rows, key=lambda r: (r.day, r.start.fold, r.start, r.who, r.end, r.lot, r.step))),
         weather=weather,
         records=records,
+        left=tuple(_left_over(workload, schedule)),
     )
+
+
+def _left_over(workload: Workload, schedule: Schedule) -> Iterator[LeftOver]:
+    """What is left by the keeper's own names, the pieces of rounds and renewals of one name added up."""
+    added: Counter[tuple[str, str, Leaving]] = Counter()
+    for one in sorted(schedule.left, key=attrgetter("lot", "step")):
+        lot = workload.lots[one.lot]
+        added[lot.stated, lot.steps[one.step].task, one.how] += one.pieces
+    for (lot_name, step, how), pieces in added.items():
+        yield LeftOver(lot_name, step, pieces, how.value)
 
 
 def _kind(work: Work) -> tuple[int, int, tuple[int, ...]]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from datetime import datetime
+from typing import get_args
 
-from offseason.plan.document import Aim, Plan, Row, WeatherFile
+from offseason.plan.document import Aim, How, LeftOver, Plan, Row, WeatherFile
 from offseason.plan.layout import FORMAT
 from offseason.plan.values import (
     Values,
@@ -20,17 +21,26 @@ from offseason.plan.values import (
     word_of,
     yes_or_no_of,
 )
+from offseason.scenario.decode import MAX_BYTES
 from offseason.scenario.problems import Problem, ScenarioError
 from offseason.scenario.words import shown
 from offseason.scenario.yaml_tree import Node, Path, read_tree
 
 HEADER = (
-    "format", "scenario", "sha256", "made", "made_with", "since", "proven", "weather", "records", "aims", "work", "end",
+    "format", "scenario", "sha256", "made", "made_with", "since", "proven", "weather", "records", "aims", "left",
+    "work", "end",
 )  # fmt: skip
 ROW = ("day", "from", "to", "who", "lot", "step", "pieces", "at", "set_up", "done")
 AIM = ("aim", "unit", "reached", "best_possible", "gap_percent")
 RECORD = ("file", "sha256")
-_MAY_BE_LEFT_OUT = ("end", "at", "set_up", "done", "since", "proven", "weather", "records", "aims", "made_with")
+LEFT = ("lot", "step", "pieces", "how")
+_MAY_BE_LEFT_OUT = ("end", "at", "set_up", "done", "since", "proven", "weather", "records", "aims", "left", "made_with")
+NOT_WHOLE = (
+    "the file is not whole, its last line ('end: of the plan') is missing: take the copy whose name ends in .before, "
+    "if there is one, or plan again"
+)
+_OF_A_SCENARIO = frozenset(("season", "crew", "tasks", "gear"))
+_OF_A_PLAN = frozenset(("format", "sha256", "work"))
 _MOST_ENTRIES = 500_000  # some 25,000 rows
 _MINUTES_PER_DAY = 1_440
 
@@ -50,15 +60,26 @@ def parse_plan(source: str | bytes, file: str) -> Plan:
     try:
         tree, problems = read_tree(source, file, most_entries=_MOST_ENTRIES)
     except ScenarioError as error:
-        raise PlanFileError(_of_a_plan(p) for p in error.problems) from None
-    if isinstance(tree.data, dict) and {"season", "crew"} <= tree.data.keys() and not set(HEADER) & tree.data.keys():
-        sentence = "this is a scenario, not a plan; `offseason plan` makes a plan of it"
+        told = [Problem(file, 0, 0, NOT_WHOLE)] if _is_cut_off(source) else [_of_a_plan(p) for p in error.problems]
+        raise PlanFileError(told) from None
+    if isinstance(tree.data, dict) and len(_OF_A_SCENARIO & tree.data.keys()) > 1 and not _OF_A_PLAN & tree.data.keys():
+        sentence = "this looks like a scenario, not a plan; `offseason plan` makes a plan from it"
         raise PlanFileError([Problem(file, 0, 0, sentence)])
+    if isinstance(tree.data, dict) and _OF_A_PLAN & tree.data.keys() and "end" not in tree.data:
+        raise PlanFileError([Problem(file, 0, 0, NOT_WHOLE)])
     reader = _Reader(file, tree, [_of_a_plan(p) for p in problems])
     plan = reader.plan()
     if reader.problems or plan is None:
         raise PlanFileError(reader.problems)
     return plan
+
+
+def _is_cut_off(source: str | bytes) -> bool:
+    """Whether it begins as a plan does, and does not end so."""
+    if len(source) > MAX_BYTES:
+        return False
+    text = source if isinstance(source, str) else source.decode("utf-8", "replace")
+    return re.search(r"^format:", text, re.MULTILINE) is not None and not re.search(r"^end:", text, re.MULTILINE)
 
 
 def _of_a_plan(problem: Problem) -> Problem:
@@ -72,8 +93,6 @@ class _Reader(Values):
     def plan(self) -> Plan | None:
         if not self.block((), HEADER, "a plan", may_be_left_out=_MAY_BE_LEFT_OUT):
             return None
-        if self.tree.at(("end",)) is None:
-            self.say((), "the last line, 'end: of the plan', is missing: the file seems to be cut off")
         number = self.get(("format",), whole_of)
         if number is not None and number != FORMAT:
             self.say(("format",), f"this is layout {number} of a plan file, and only layout {FORMAT} can be read here")
@@ -83,13 +102,15 @@ class _Reader(Values):
         weather = [self.get(("weather", n), text_of) for n in self.items(("weather",))]
         records = [self._record(("records", n)) for n in self.items(("records",))]
         aims = [self._aim(("aims", n)) for n in self.items(("aims",))]
+        left = [self._left(("left", n)) for n in self.items(("left",))]
         rows = [self._row(("work", n)) for n in self.items(("work",))]
         if scenario is None or digest is None or made is None or None in aims or None in rows:
             return None
         done, judged = tuple(r for r in rows if r), tuple(a for a in aims if a)
         said = tuple(sentence for sentence in weather if sentence)
         since, files = self.get(("since",), _wall_moment), tuple(one for one in records if one)
-        return Plan(scenario, digest, made, made_with or "", bool(proven), judged, done, said, since, files)
+        told = tuple(one for one in left if one)
+        return Plan(scenario, digest, made, made_with or "", bool(proven), judged, done, said, since, files, told)
 
     def _record(self, path: Path) -> WeatherFile | None:
         if not self.block(path, RECORD, "a file of weather", may_be_left_out=()):
@@ -106,6 +127,13 @@ class _Reader(Values):
         if aim is None or unit is None or reached is None or best is None or gap is None:
             return None
         return Aim(aim, unit, reached, best, gap)
+
+    def _left(self, path: Path) -> LeftOver | None:
+        if not self.block(path, LEFT, "what is left", may_be_left_out=()):
+            return None
+        lot, step = self.get((*path, "lot"), name_of), self.get((*path, "step"), name_of)
+        pieces, how = self.get((*path, "pieces"), _some_pieces), self.get((*path, "how"), _how)
+        return LeftOver(lot, step, pieces, how) if lot and step and pieces and how else None
 
     def _row(self, path: Path) -> Row | None:
         if not self.block(path, ROW, "a row", may_be_left_out=_MAY_BE_LEFT_OUT):
@@ -129,6 +157,21 @@ def _minutes(node: Node) -> float:
     if not 0 <= minutes <= _MINUTES_PER_DAY:
         raise ValueError(f"{shown(node.text)} minutes of set-up are not possible; write 0 to {_MINUTES_PER_DAY}")
     return minutes
+
+
+def _some_pieces(node: Node) -> int:
+    pieces = pieces_of(node)
+    if not pieces:
+        raise ValueError("0 pieces are nothing left over; write 1 or more, or take this line out")
+    return pieces
+
+
+def _how(node: Node) -> How:
+    text = word_of(node, "undone, open or late")
+    found: How | None = next((how for how in get_args(How) if how == text), None)
+    if found is None:
+        raise ValueError(f"{shown(text)} is no way to leave work; write undone, open or late")
+    return found
 
 
 def _digest(node: Node) -> str:

@@ -18,7 +18,7 @@ from offseason.workload.model import Importance, Lot, Workload
 
 
 @dataclass(frozen=True)
-class LeftOver:
+class Unplanned:
     """Pieces of a step that no row of the plan does. ``hours``: of one person, without set-up."""
 
     lot: str
@@ -59,7 +59,24 @@ class Presence:
     offered_hours: float
 
 
-def left_over(workload: Workload, plan: Plan) -> tuple[LeftOver, ...]:
+def left_said(plan: Plan) -> tuple[str, ...]:
+    """A sentence on each thing that the plan says did not fit, open comb first; names as they were written."""
+    said = {
+        "open": "{lot}: up to {pieces:,} combs are open to moths after their day",
+        "late": "{step} of {lot}: {pieces:,} come later than they may",
+        "undone": "{step} of {lot}: {pieces:,} are left undone",
+    }
+    whole = "{lot}: {pieces:,} times, or parts of it, are left undone"
+    ordered = sorted(plan.left, key=lambda one: list(said).index(one.how))
+    return tuple(
+        (whole if one.how == "undone" and one.lot == one.step else said[one.how]).format(
+            lot=one.lot, step=one.step, pieces=one.pieces
+        )
+        for one in ordered
+    )
+
+
+def left_over(workload: Workload, plan: Plan) -> tuple[Unplanned, ...]:
     """Work that is not planned in full, in the order of the scenario; rounds are counted over all their periods.
 
     Renewing a treatment before it lapses is done only where it falls due, so it is never left over.
@@ -67,7 +84,7 @@ def left_over(workload: Workload, plan: Plan) -> tuple[LeftOver, ...]:
     planned: Counter[tuple[str, str]] = Counter()
     for row in plan.rows:
         planned[row.lot, row.step] += row.pieces
-    asked: dict[tuple[str, str], LeftOver] = {}
+    asked: dict[tuple[str, str], Unplanned] = {}
     for lot in workload.lots:
         for step in lot.steps:
             if step.worth == 0:
@@ -76,7 +93,7 @@ def left_over(workload: Workload, plan: Plan) -> tuple[LeftOver, ...]:
             pieces = step.pieces + (asked[key].of_pieces if key in asked else 0)
             missing = max(0, pieces - planned[key])
             hours = missing * step.seconds_each * step.hands / 3600
-            asked[key] = LeftOver(*key, Importance(step.importance), missing, pieces, hours)
+            asked[key] = Unplanned(*key, Importance(step.importance), missing, pieces, hours)
     return tuple(left for left in asked.values() if left.pieces > 0)
 
 

@@ -7,13 +7,13 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from offseason.solver.counts import Counts
-from offseason.solver.rows import Expr
+from offseason.solver.rows import Expr, total
 
 
 def comb_is_protected(m: Counts, shortfall: dict[tuple[int, int], Expr] | None = None) -> None:
     """From the treat-by date on, at the end of every day: pieces at rest where moths reach them ``= 0``.
 
-    ``N[l,stage,k] - N[l,next,k] = 0`` for unprotected stages; what lapses after ``lasts`` must have moved on.
+    ``sum N[l,stage,k] - N[l,next,k] = 0`` over unprotected stages; what lapses after ``lasts`` must have moved on.
     """
     for lot, entry in enumerate(m.workload.lots):
         if entry.treat_by_s is None or entry.protect_until_s is None:
@@ -23,20 +23,27 @@ def comb_is_protected(m: Counts, shortfall: dict[tuple[int, int], Expr] | None =
         if first > last and m.gone > last:
             continue  # the time in which it had to be safe is over
         open_then: list[Expr] = []
+        unsafe: list[tuple[int, int | None]] = []
         for stage, following in zip(m.stages[lot], [*m.stages[lot][1:], None], strict=True):
             safe = entry.protected if stage < 0 else entry.steps[stage].protected
             lasts_s = None if stage < 0 else entry.steps[stage].lasts_s
             if not safe:
-                for k in _changes(m, lot, stage, following, first, last):
-                    left = m.at(lot, stage, k) if stage >= 0 else Expr({}, entry.count)
-                    open_then.append(left - (m.at(lot, following, k) if following is not None else 0))
+                unsafe.append((stage, following))
             elif lasts_s is not None:
                 open_then += _lapsed(m, lot, stage, following, lasts_s, entry.treat_by_s, entry.protect_until_s)
+        evenings = {k for stage, following in unsafe for k in _changes(m, lot, stage, following, first, last)}
+        for k in sorted(evenings):
+            open_then.append(total((1, _resting(m, lot, stage, following, k)) for stage, following in unsafe))
         slack = Expr()
         if shortfall is not None:
             slack = shortfall[lot, -1] = m.helping(0, entry.count, _most_of(open_then))
         for combs in open_then:
             m.rows.at_most(combs - slack, 0)
+
+
+def _resting(m: Counts, lot: int, stage: int, following: int | None, k: int) -> Expr:
+    left = m.at(lot, stage, k) if stage >= 0 else Expr({}, m.workload.lots[lot].count)
+    return left - (m.at(lot, following, k) if following is not None else 0)
 
 
 def _most_of(amounts: list[Expr]) -> Callable[[np.ndarray], int]:

@@ -89,8 +89,8 @@ class Hunt:
     """A hunt for the best plan of one model.
 
     ``kept``: promised work, by session, kept wherever it can be. ``judge``: what only the roster tells; of plans that
-    keep every promise the one it finds least in comes before all aims. ``may_be_late``: what must follow upon work done
-    before planning begins may come too late, at the price the model gives it.
+    keep every promise the one it finds least in comes before all aims but what is left. ``must_leave``: it is proven
+    that something must be left.
     """
 
     def __init__(self, model: Model, settings: Settings) -> None:
@@ -99,7 +99,7 @@ class Hunt:
         self.matrix: Matrix = model.counts.rows.matrix()
         self.best: Candidate | None = None
         self.kept: Mapping[int, Sequence[Work]] | None = None
-        self.may_be_late = False
+        self.must_leave = False
         self.judge: Callable[[tuple[Work, ...]], int] = lambda _: 0
         self.bounds: dict[int, int] = {}
         self.log: list[str] = []
@@ -158,20 +158,35 @@ class Hunt:
         if len(self.matrix.broken(point)) or not self._in_time(made):
             return False
         values = tuple(aim.expr.value(point) for aim in self.model.aims)
-        judged = self.judge(made.work)
-        if self.best is None or (judged, values) < (self.best.judged, self.best.values):
-            self.best = Candidate(made.work, point, values, judged)
+        found = Candidate(made.work, point, values, self.judge(made.work))
+        if self.best is None or self._rank(found) < self._rank(self.best):
+            self.best = found
             return True
         return False
 
+    def _left(self, made: Dispatched) -> int:
+        return self.model.aims[0].expr.value(on_the_clock(self.model.counts, list(made.counts), made.work))
+
     def _in_time(self, made: Dispatched) -> bool:
-        return kept_in_time(self.model.counts.workload, made.work, only_new=self.may_be_late)
+        # in a winter that may not fit, what must follow upon work done before planning begins has its price
+        return kept_in_time(self.model.counts.workload, made.work, only_new=self.model.short)
+
+    def _rank(self, made: Candidate) -> tuple[tuple[int, ...], int, tuple[int, ...]]:
+        return made.values[: self.model.short], made.judged, made.values[self.model.short :]
 
     def dispatch(self, manner: Manner) -> Dispatched:
-        """Dispatch in a manner, and offer what comes of it."""
+        """Dispatch in a manner, and offer what comes of it.
+
+        Where not all fits, what was promised may stand in the way of what must be done: what leaves less without it
+        is taken too.
+        """
         began = time.monotonic()
         made = dispatch(self.model.counts, manner if self.kept is None else replace(manner, kept=self.kept))
         self.offer(made)
+        if self.kept is not None and self.model.short and not self.done(0):
+            freely = dispatch(self.model.counts, manner)
+            if self._left(freely) < self._left(made):
+                self.offer(freely)
         self.slowest_dispatch_s = max(self.slowest_dispatch_s, time.monotonic() - began)
         return made
 

@@ -60,18 +60,18 @@ EXACT_MANNERS = (
 """The dispatches tried along counts that CP-SAT found."""
 
 
-def improve(workload: Workload, hunt: Hunt, aim: int) -> None:
-    """Bring one aim as far as its share of the time allows, earlier aims held."""
+def improve(workload: Workload, hunt: Hunt, aim: int, share: float | None = None) -> None:
+    """Bring one aim as far as its share of the time left allows, earlier aims held; the last aim may take all of it."""
     hunt.report(aim)
     if hunt.done(aim):
         return
     last = aim == len(hunt.model.aims) - 1
     left_s = hunt.settings.left_s()
-    deadline = time.monotonic() + (left_s if last else left_s * SHARE_OF_TIME)
-    if _is_exposure(hunt, aim):
+    deadline = time.monotonic() + left_s * (share or (1.0 if last else SHARE_OF_TIME))
+    if hunt.model.aims_at_exposure(aim) and not hunt.model.short:
         _exposed_comb_alone(workload, hunt, deadline)
     if not hunt.done(aim):
-        _relax(hunt, aim, deadline, RELAXATION_SHARE if last else 1.0)
+        _relax(hunt, aim, deadline, RELAXATION_SHARE if last or share else 1.0)
     if not hunt.done(aim):
         _search(workload, hunt, aim, deadline)
 
@@ -90,10 +90,6 @@ def soonest(hunt: Hunt, aim: int) -> None:
     if found.guide is not None:
         hunt.dispatch(Manner(guide=found.guide, fill=False, full_loads=0.0))
     hunt.report(aim)
-
-
-def _is_exposure(hunt: Hunt, aim: int) -> bool:
-    return hunt.model.makers[aim] is exposure
 
 
 def _holding(hunt: Hunt, aim: int) -> Relaxation:
@@ -132,7 +128,7 @@ def _relax_beside_earlier_aims(hunt: Hunt, aim: int, seconds: float) -> None:
 def _led_by(hunt: Hunt, aim: int, point: np.ndarray) -> None:
     """Dispatch along a relaxation rounded up; for the first aim only exposed comb is led, for it tells of no other."""
     guide = hunt.model.counts.values(rounded_up(point))
-    if _is_exposure(hunt, aim):
+    if hunt.model.aims_at_exposure(aim):
         guide = _only_exposed(hunt.model.counts.workload, guide)
     for manner in LED_MANNERS:
         hunt.dispatch(replace(manner, guide=guide))
@@ -175,12 +171,14 @@ def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
             return
         guide = model.counts.values(found.point)
         for manner in EXACT_MANNERS:
-            hunt.dispatch(replace(manner, guide=_only_exposed(workload, guide) if _is_exposure(hunt, aim) else guide))
+            hunt.dispatch(
+                replace(manner, guide=_only_exposed(workload, guide) if hunt.model.aims_at_exposure(aim) else guide)
+            )
         hunt.report(aim)
         if found.interrupted:
             raise KeyboardInterrupt
         kept_free = _room_kept_free(workload, hunt)
-        model = build(workload, kept_free, hunt.model.makers)
+        model = hunt.model.with_room(kept_free)
 
 
 def _room_kept_free(workload: Workload, hunt: Hunt) -> dict[int, int]:

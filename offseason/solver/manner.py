@@ -37,7 +37,8 @@ class Manner:
 def wanted_totals(m: Counts, manner: Manner) -> list[list[int]]:
     """How many pieces of each step are to be done in the whole winter in this manner.
 
-    Optional work that later work needs is wanted for as many pieces as that work.
+    Optional work that later work needs is wanted for as many pieces as that work; of pieces that went past it before
+    planning begins it is not wanted any more.
     """
     totals = []
     for lot, entry in enumerate(m.workload.lots):
@@ -52,5 +53,9 @@ def wanted_totals(m: Counts, manner: Manner) -> list[list[int]]:
         for then in range(len(entry.steps) - 1, -1, -1):
             for first in entry.steps[then].needs:
                 row[first] = max(row[first], min(row[then], entry.steps[first].pieces))
+        for pair in m.follows[lot]:
+            if pair.skippable:
+                passed_by = int(m.past[lot][pair.then, -1] - m.past[lot][pair.first, -1]) - pair.spare
+                row[pair.first] = min(row[pair.first], entry.steps[pair.first].pieces - max(0, passed_by))
         totals.append(row)
     return totals

@@ -42,18 +42,34 @@ COMB_OUTWEIGHS = 1_000
 """In a winter that does not fit, one comb left to the moths weighs as much as this many pieces left undone. Ours."""
 
 
+LEAST_LEFT = "must-do work left"
+"""Name of the aim that comes first."""
+
+
 @dataclass(frozen=True)
 class Model:
     """Counts with all rows written, and the aims in order, as ``makers`` made them.
 
-    ``left``: in a winter that may not fit, the pieces left of (lot, step); of (lot, -1) combs left open to moths;
-    of (lot, -2 - step) pieces that come to the step too late after what was done before planning begins.
+    ``short``: the winter may not fit, and the first aim, before those of ``makers``, is to leave least. ``left``: then
+    the pieces left of (lot, step); of (lot, -1) combs left open to moths; of (lot, -2 - step) pieces that come to the
+    step too late after what was done before planning begins.
     """
 
     counts: Counts
     aims: tuple[Aim, ...]
     makers: tuple[Callable[[Counts], Aim], ...] = ()
     left: Mapping[tuple[int, int], Expr] = field(default_factory=dict)
+    short: bool = False
+
+    def aims_at_exposure(self, aim: int) -> bool:
+        """Whether this aim is the exposure of comb."""
+        at = aim - self.short
+        return at >= 0 and self.makers[at] is exposure
+
+    def with_room(self, kept_free: dict[int, int]) -> Model:
+        """The same model with so many seconds of people left free in a session."""
+        made = build_with_shortfall if self.short else build
+        return made(self.counts.workload, kept_free, self.makers)
 
 
 def build(
@@ -75,8 +91,15 @@ def build(
     return Model(counts, tuple(make(counts) for make in aims), aims)
 
 
-def build_with_shortfall(workload: Workload) -> Model:
-    """The model of a winter that may not fit: must-work and protection may be left, at a price that is the only aim."""
+def build_with_shortfall(
+    workload: Workload,
+    kept_free: dict[int, int] | None = None,
+    makers: Sequence[Callable[[Counts], Aim]] = (),
+) -> Model:
+    """The model of a winter that may not fit: must-work and protection may be left, at a price.
+
+    The price is the first aim, before those of ``makers``.
+    """
     counts = Counts.of(workload, may_leave=True)
     left: dict[tuple[int, int], Expr] = {}
     for promise in PROMISES:
@@ -84,8 +107,9 @@ def build_with_shortfall(workload: Workload) -> Model:
             not_too_late_after(counts, left)
         else:
             promise(counts)
-    enough_people(counts)
+    enough_people(counts, kept_free)
     must_work_is_done(counts, left)
     comb_is_protected(counts, left)
     price = total((COMB_OUTWEIGHS if step == -1 else 1, expr) for (_, step), expr in left.items())
-    return Model(counts, (Aim("must-do work left", "pieces", price),), left=left)
+    least_left = Aim(LEAST_LEFT, f"pieces, a comb left open as {COMB_OUTWEIGHS:,}", price)
+    return Model(counts, (least_left, *(make(counts) for make in makers)), tuple(makers), left, short=True)

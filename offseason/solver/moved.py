@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 import numpy as np
@@ -19,6 +19,9 @@ SOON_WEIGHS = ((7, 4), (14, 2))
 
 SETTLED_WEIGHS = 1_000
 """How much more what is settled weighs: it is moved only where it has become impossible. Ours."""
+
+LATER_OR_SOONER_S = 1_800
+"""Work that begins no further from where it was promised is at its hour. Ours; as in what is told of changes."""
 
 GIVEN_UP_WEIGHS = 1_000_000
 """How much more than a changed entry it weighs to give a piece up: fewer changes are never had by leaving work out."""
@@ -38,11 +41,26 @@ def promised_on(work: Iterable[Work], day_of: Callable[[Work], date]) -> Promise
 
 @dataclass(frozen=True)
 class Roster:
-    """What people were promised, day by day, and how much it weighs to change a day."""
+    """What people were promised, day by day, how much it weighs to change a day, and when entries were to begin."""
 
     promised: Entries
     day_of: Callable[[Work], date]
     weigh: Callable[[date], int]
+    begins_s: Mapping[Entry, int] = field(default_factory=dict)
+
+    def entries(self, one: Work) -> tuple[Entry, ...]:
+        """The entries that a stretch of work is part of, one for each person."""
+        return tuple((self.day_of(one), helper, one.lot, one.step) for helper in one.helpers)
+
+    def at_other_hours(self, work: Iterable[Work]) -> int:
+        """Entries that are as promised but for when they begin, which is more than half an hour off."""
+        work = tuple(work)
+        after, begins_s = entries_of(work, self.day_of), begins_of(work, self.day_of)
+        return sum(
+            abs(begins_s[entry] - was_s) > LATER_OR_SOONER_S
+            for entry, was_s in self.begins_s.items()
+            if after[entry] == self.promised[entry] > 0
+        )
 
     def changed(self, work: Iterable[Work]) -> frozenset[Entry]:
         """Entries (day, person, lot, step) with other pieces than promised."""
@@ -71,6 +89,16 @@ def entries_of(work: Iterable[Work], day_of: Callable[[Work], date]) -> Entries:
     for one in work:
         for helper in one.helpers:
             found[day_of(one), helper, one.lot, one.step] += one.pieces
+    return found
+
+
+def begins_of(work: Iterable[Work], day_of: Callable[[Work], date]) -> dict[Entry, int]:
+    """When each person begins each lot and step on each day."""
+    found: dict[Entry, int] = {}
+    for one in work:
+        for helper in one.helpers:
+            entry = (day_of(one), helper, one.lot, one.step)
+            found[entry] = min(found.get(entry, one.starts_s), one.starts_s)
     return found
 
 

@@ -10,14 +10,15 @@ from itertools import product
 import numpy as np
 
 from offseason.solver.course import counts_on, course_of, moments_of
+from offseason.solver.hours import at_promised_hours
 from offseason.solver.hunt import Hunt, Progress, Settings
 from offseason.solver.improve import improve
 from offseason.solver.keeping import by_session
 from offseason.solver.manner import Manner
 from offseason.solver.model import build
-from offseason.solver.moved import Roster, entries_of, moved, promised_on, weight
+from offseason.solver.moved import Roster, begins_of, entries_of, moved, promised_on, weight
 from offseason.solver.search import schedule_of
-from offseason.solver.shortfall import least_shortfall
+from offseason.solver.shortfall import fitting_or_leaving_least
 from offseason.workload.model import Importance, Schedule, Work, Workload
 
 WEEK_S = 7 * 86_400
@@ -70,7 +71,8 @@ def replan(
     def day_of(one: Work) -> date:
         return days[one.session]
 
-    roster = Roster(entries_of(every, day_of), day_of, lambda day: weight(day, today, settled_before))
+    entries, begins_s = entries_of(every, day_of), begins_of(every, day_of)
+    roster = Roster(entries, day_of, lambda day: weight(day, today, settled_before), begins_s)
     guide = _wanted(hunt, promised, wanted or {})
     hunt.judge = _judge(workload, roster, every, guide)
     try:
@@ -81,10 +83,13 @@ def replan(
             hunt.first_plan(until_s=seconds * SHARE_OF_FIRST_TRIES)
         if hunt.best is None:
             _let_go_of_what_was_promised(hunt, seconds * 2 * SHARE_OF_FIRST_TRIES)
-        _fewer_changes(hunt, guide, roster, seconds * SHARE_OF_TRIES)
-        if hunt.best is None and (shortfall := least_shortfall(workload, hunt)) is not None:
-            return shortfall
-        improve(workload, hunt, 0)
+        if hunt.best is None:
+            hunt = fitting_or_leaving_least(workload, hunt, kept)
+            for manner in _manners(guide):
+                hunt.dispatch(manner)
+        _fewer_changes(hunt, guide, roster, hunt.settings.elapsed_s() + hunt.settings.left_s() * SHARE_OF_TRIES)
+        improve(workload, hunt, hunt.model.short)
+        at_promised_hours(hunt, kept, roster)
     except KeyboardInterrupt:
         if hunt.best is None:
             raise

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from offseason.solver.hunt import Hunt, Progress, Settings
 from offseason.solver.improve import improve, soonest
-from offseason.solver.model import build
-from offseason.solver.shortfall import least_shortfall
+from offseason.solver.model import LEAST_LEFT, build
+from offseason.solver.shortfall import fitting_or_leaving_least, what_is_left
 from offseason.workload.model import AimReached, Prefer, Schedule, Workload
 
 
@@ -22,18 +22,19 @@ def solve(
     """Plan a workload within ``seconds`` of wall clock.
 
     Returns the best plan found, each aim with its proven bound. Where must-work or protection cannot all be met, or no
-    such plan was found in time, ``left_undone`` names what is left, and ``proven`` says whether that is certain.
+    such plan was found in time, it is the one that leaves least: ``left`` names that, and ``certain`` says whether it
+    is proven that something must be left.
     Ctrl-C ends the search and returns the best so far (``stopped``); before any plan it is raised again.
     """
     hunt = Hunt(build(workload), Settings(seconds, workers, seed, on_progress or (lambda _: None)))
     try:
         hunt.first_plan()
-        if hunt.best is None and (shortfall := least_shortfall(workload, hunt)) is not None:
-            return shortfall
+        if hunt.best is None:
+            hunt = fitting_or_leaving_least(workload, hunt)
         last = len(hunt.model.aims) - 1
-        if workload.prefer is Prefer.SOONEST:
+        if workload.prefer is Prefer.SOONEST and not hunt.model.short:
             soonest(hunt, last)
-        for aim in range(last + 1):
+        for aim in range(hunt.model.short, last + 1):
             improve(workload, hunt, aim)
     except KeyboardInterrupt:
         if hunt.best is None:
@@ -43,12 +44,15 @@ def solve(
 
 
 def schedule_of(hunt: Hunt, *, stopped: bool) -> Schedule:
-    """The best plan of a hunt that found one."""
+    """The best plan of a hunt."""
     aims = range(len(hunt.model.aims))
+    all_fits = () if hunt.model.short else (AimReached(LEAST_LEFT, "pieces", 0, 0),)
     return Schedule(
         work=hunt.best.work if hunt.best else (),
-        aims=(AimReached("must-do work left", "pieces", 0, 0), *(hunt.reached(aim) for aim in aims)),
+        aims=(*all_fits, *(hunt.reached(aim) for aim in aims)),
+        left=what_is_left(hunt),
         proven=all(hunt.done(aim) for aim in aims),
+        certain=hunt.must_leave,
         stopped=stopped,
         seconds=hunt.settings.elapsed_s(),
         log=tuple(hunt.log),

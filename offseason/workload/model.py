@@ -261,6 +261,24 @@ class Work:
     setup_s: int = 0
 
 
+class Leaving(StrEnum):
+    """How pieces that do not fit are left: never done, open to moths, or done later than they may be."""
+
+    UNDONE = "undone"
+    OPEN = "open"
+    LATE = "late"
+
+
+@dataclass(frozen=True, order=True)
+class Left:
+    """Pieces of a step that do not fit, and how they are left; of combs left open, the step that makes them safe."""
+
+    lot: int
+    step: int
+    pieces: int
+    how: Leaving
+
+
 @dataclass(frozen=True)
 class AimReached:
     """How one aim ended: value reached, proven bound, unit for the reader. Smaller is better for every aim."""
@@ -280,12 +298,25 @@ class AimReached:
 
 @dataclass(frozen=True)
 class Schedule:
-    """What the solver gives back: work on the clock, how each aim ended, and what must-do work is left (pieces)."""
+    """What the solver gives back: work on the clock, how each aim ended, and what must-do work is ``left``.
+
+    ``proven``: every aim is proven best. ``certain``: it is proven that something must be left.
+    """
 
     work: tuple[Work, ...]
     aims: tuple[AimReached, ...]
-    left_undone: tuple[tuple[int, int, int], ...] = ()
+    left: tuple[Left, ...] = ()
     proven: bool = False
+    certain: bool = False
     stopped: bool = False
     seconds: float = 0.0
     log: tuple[str, ...] = field(default=())
+
+    @property
+    def left_undone(self) -> tuple[tuple[int, int, int], ...]:
+        """(lot, step, pieces), each lot's combs that stay open told only where nothing else is left of them."""
+        found: dict[tuple[int, int], int] = {}
+        for one in sorted(self.left, key=lambda one: (one.how is Leaving.OPEN, one)):
+            if one.how is not Leaving.OPEN or not any(lot == one.lot for lot, _ in found):
+                found[one.lot, one.step] = max(one.pieces, found.get((one.lot, one.step), 0))
+        return tuple((*key, pieces) for key, pieces in sorted(found.items()))

@@ -63,11 +63,12 @@ def _due_soon(n: int, lot: Lot, through: Mapping[tuple[int, int], int], begun: W
         step.importance is Importance.MUST and through.get((n, s), 0) < step.pieces for s, step in enumerate(lot.steps)
     )
     first_s, now_s = begins_s(begun), 0 if begun.standing is None else begun.standing.now_s
+    today_ends_s = (now_s // DAY_S + 1) * DAY_S  # days are counted whole, as the audit counts them
     first_day_ends_s = max((s.ends_s for s in begun.sessions if s.day == day_of(begun, first_s)), default=now_s)
     if left and lot.ready_by_s is not None and lot.ready_by_s <= first_s and lot.period is None:
-        lot = replace(lot, ready_by_s=min(max(now_s + OVERDUE_S, first_day_ends_s), begun.until_s))
+        lot = replace(lot, ready_by_s=min(max(today_ends_s + OVERDUE_S, first_day_ends_s), begun.until_s))
     if lot.treat_by_s is not None and lot.treat_by_s <= first_s and _lies_open(n, lot, through):
-        lot = replace(lot, treat_by_s=max(now_s + OPEN_AGAIN_S, first_day_ends_s))
+        lot = replace(lot, treat_by_s=max(today_ends_s + OPEN_AGAIN_S, first_day_ends_s))
     return lot
 
 

@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from offseason.plan.document import Aim, Plan, Row, WeatherFile
+from offseason.plan.document import Aim, LeftOver, Plan, Row, WeatherFile
 from offseason.plan.file import PlanFileError, plan_text, read_plan, write_plan
-from offseason.plan.parse import parse_plan
+from offseason.plan.parse import NOT_WHOLE, parse_plan
 
 SMALL = Plan(
     scenario_file="winter.yaml",
@@ -106,6 +106,10 @@ PLANS = st.builds(
     proven=st.booleans(),
     aims=st.lists(st.builds(Aim, NAMES, NAMES, NUMBERS, NUMBERS, NUMBERS), max_size=3).map(tuple),
     rows=st.lists(rows(), max_size=5).map(tuple),
+    left=st.lists(
+        st.builds(LeftOver, NAMES, NAMES, st.integers(1, 10_000_000), st.sampled_from(["undone", "open", "late"])),
+        max_size=3,
+    ).map(tuple),
 )
 
 
@@ -113,7 +117,8 @@ def unordered(plan: Plan) -> tuple[object, ...]:
     seen = sorted(
         repr((r.day, r.start, r.end, r.who, r.lot, r.step, r.pieces, r.at, r.set_up_minutes)) for r in plan.rows
     )
-    return plan.scenario_file, plan.scenario_sha256, plan.made, plan.made_with, plan.proven, plan.aims, seen
+    header = plan.scenario_file, plan.scenario_sha256, plan.made, plan.made_with, plan.proven, plan.aims, plan.left
+    return *header, seen
 
 
 @given(PLANS)
@@ -247,7 +252,7 @@ def test_a_slip_of_the_hand_in_a_row_is_told_at_its_line(old, new, says):
         ('"2026-10-01 18:30:00+00:00"', "yesterday", "'yesterday' is not a date and time; write it as in"),
         ("reached: 120", "reached: much", "'much' is not a number"),
         ("  - {aim: exposure", "  - exposure #", "an aim is made of keys and values"),
-        ("end: of the plan", "# end", "the last line, 'end: of the plan', is missing: the file seems to be cut off"),
+        ("end: of the plan", "# end", "the file is not whole, its last line ('end: of the plan') is missing"),
     ],
 )
 def test_a_slip_of_the_hand_in_the_header_is_told(old, new, says):
@@ -370,9 +375,74 @@ def test_a_folder_that_is_not_there_is_told_in_a_sentence(tmp_path):
         write_plan(Path(tmp_path), SMALL)
 
 
-def test_a_scenario_given_for_a_plan_is_told_in_one_sentence():
+@pytest.mark.parametrize(
+    "more", ["", "weather: {forecast: [forecast.csv]}\n", "gear: {boxes: {count: 3}}\nnonsense: 1\n"]
+)
+def test_a_scenario_given_for_a_plan_is_told_in_one_sentence(more):
     scenario = "season: {from: 2026-10-05, until: 2027-04-09}\ncrew: {Ines: {works: {sat: 09:00-12:00}}}\n"
     with pytest.raises(PlanFileError) as caught:
-        parse_plan(scenario, "winter.yaml")
+        parse_plan(scenario + more, "winter.yaml")
     told = [str(problem) for problem in caught.value.problems]
-    assert told == ["winter.yaml: this is a scenario, not a plan; `offseason plan` makes a plan of it"]
+    assert told == ["winter.yaml: this looks like a scenario, not a plan; `offseason plan` makes a plan from it"]
+
+
+def test_a_plan_cut_off_anywhere_is_told_in_one_sentence_with_what_to_do():
+    begins, ends = TEXT.index("format: ") + len("format: "), TEXT.index("end: of the plan")
+    for length in range(begins, ends + 1):
+        with pytest.raises(PlanFileError) as caught:
+            parse_plan(TEXT[:length], "plan.yaml")
+        told = [str(problem) for problem in caught.value.problems]
+        assert told == [f"plan.yaml: {NOT_WHOLE}"], TEXT[:length]
+    assert "missing: take the copy whose name ends in .before, if there is one, or plan again" in NOT_WHOLE
+
+
+LEAVING = plan_text(replace(SMALL, left=(LeftOver("supers: old", "freeze", 40, "undone"),)))
+LEFT_LINE = next(n for n, line in enumerate(LEAVING.splitlines(), 1) if "how:" in line)
+
+
+def test_what_the_plan_leaves_is_written_with_a_line_above_that_says_what_it_is():
+    lines = LEAVING.splitlines()
+    assert lines[LEFT_LINE - 3 : LEFT_LINE] == [
+        "# What this plan leaves: work never done (undone), combs open to moths (open), steps done too late (late).",
+        "left:",
+        '  - {lot: "supers: old", step: freeze, pieces: 40, how: undone}',
+    ]
+    assert parse_plan(LEAVING, "plan.yaml").left == (LeftOver("supers: old", "freeze", 40, "undone"),)
+
+
+def test_a_plan_that_leaves_nothing_has_no_word_of_it():
+    assert "left:" not in TEXT
+    assert parse_plan(TEXT, "plan.yaml").left == ()
+    assert parse_plan(TEXT.replace("work:", "left: []\nwork:"), "plan.yaml").left == ()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("how: undone", "how: forgotten", "'forgotten' is no way to leave work; write undone, open or late"),
+        ("how: undone", "how: [late]", "a list cannot stand here; write undone, open or late"),
+        (", how: undone", "", "what is left wants 'how', and there is none"),
+        ("step: freeze, pieces: 40", "pieces: 40", "what is left wants 'step', and there is none"),
+        ('lot: "supers: old", ', "", "what is left wants 'lot', and there is none"),
+        (", pieces: 40", "", "what is left wants 'pieces', and there is none"),
+        ("pieces: 40", "pieces: 0", "0 pieces are nothing left over; write 1 or more, or take this line out"),
+        ("pieces: 40", "pieces: -4", "'-4' is not a whole number; write one such as 12"),
+        ("pieces: 40", "pieces: some", "'some' is not a whole number; write one such as 12"),
+        ("pieces: 40", "pieces: 4.5", "'4.5' is not a whole number; write one such as 12"),
+        ("pieces: 40", "peices: 40", "'peices' is not a word known here; did you mean 'pieces'?"),
+        ('{lot: "supers: old", step: freeze, pieces: 40, how: undone}', "forty supers", "is made of keys and values"),
+    ],
+)
+def test_a_slip_of_the_hand_in_what_is_left_is_told_at_its_line(old, new, says):
+    assert LEAVING.count(old) == 1
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(LEAVING.replace(old, new), "plan.yaml")
+    told = [str(p) for p in caught.value.problems]
+    assert any(says in t for t in told), told
+    assert all(t.startswith(f"plan.yaml:{LEFT_LINE}:") for t in told)
+
+
+def test_what_is_left_is_a_list():
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(TEXT.replace("work:", "left: forty supers\nwork:"), "plan.yaml")
+    assert "'left' wants a list, one line for each, or [] for none" in str(caught.value)

@@ -7,11 +7,13 @@ from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
-from offseason.plan.document import Aim, Plan
+from offseason.plan.document import Aim, LeftOver, Plan
 from offseason.plan.make import plan_from
 from offseason.workload.model import (
     AimReached,
     Helper,
+    Leaving,
+    Left,
     Lot,
     Place,
     Schedule,
@@ -132,3 +134,20 @@ def test_a_session_without_a_clock_is_refused():
     workload = replace(WORKLOAD, sessions=(Session(DAY, 9 * HOUR, 12 * HOUR, (0,)),))
     with pytest.raises(ValueError, match="does not say what the clock shows"):
         made(Work(0, 9 * HOUR, 9 * HOUR + 360, (0,), 0, 0, 1), workload=workload)
+
+
+def test_what_does_not_fit_stands_in_the_plan_by_the_names_the_keeper_gave():
+    plan = made(left=(Left(0, 0, 40, Leaving.UNDONE), Left(0, 0, 3, Leaving.LATE), Left(0, 1, 2, Leaving.OPEN)))
+    assert plan.left == (
+        LeftOver("boxes", "scrape", 40, "undone"),
+        LeftOver("boxes", "scrape", 3, "late"),
+        LeftOver("boxes", "lift", 2, "open"),
+    )
+    assert all(type(one.how) is str for one in plan.left)
+
+
+def test_rounds_that_are_missed_are_added_up_under_the_name_of_the_round():
+    again = replace(WORKLOAD.lots[1], name="look 2026-10-12")
+    workload = replace(WORKLOAD, lots=(*WORKLOAD.lots, again))
+    plan = made(workload=workload, left=(Left(1, 0, 1, Leaving.UNDONE), Left(2, 0, 1, Leaving.UNDONE)))
+    assert plan.left == (LeftOver("look over comb", "look over comb", 2, "undone"),)

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import pytest
 
 from offseason.share.terminal.shortfall import shortfall_text
-from offseason.workload.model import Lot, Schedule, Step, Workload
+from offseason.workload.model import Leaving, Left, Lot, Schedule, Step, Workload
 
 LOOK = Lot(
     "look 2",
@@ -22,7 +22,7 @@ def flat(text):
 
 
 def short(*left, proven=False):
-    return Schedule((), (), left_undone=left, proven=proven, seconds=60)
+    return Schedule((), (), left=tuple(Left(*one, Leaving.UNDONE) for one in left), certain=proven, seconds=60)
 
 
 def test_left_over_pieces_are_named_by_lot_and_step(scenario, workload):

@@ -146,20 +146,29 @@ class Winter(Times):
         if entry.treat_by_s is None or entry.protect_until_s is None:
             return
         at_risk = self._may_be_left(entry.count, COMB_LEFT_OPEN)
+        for k in range(self.ended_by(entry.treat_by_s), self.ended_by(entry.protect_until_s) + 1):
+            if k < 0 or self.ends_day(k):
+                self.programme.at_most(self._in_the_open(lot, k), plus((1, at_risk)))
         for stage, following in stages_of(entry):
             safe, lasts_s = entry.protected, None
             if stage >= 0:
                 safe, lasts_s = entry.steps[stage].protected, entry.steps[stage].lasts_s
-            for k in range(self.ended_by(entry.treat_by_s), self.ended_by(entry.protect_until_s) + 1):
-                if not safe and (k < 0 or self.ends_day(k)):
-                    here = constant(entry.count) if stage < 0 else self.n(lot, stage, k)
-                    self.programme.at_most(here, plus((1, self.moved_on(lot, following, k)), (1, at_risk)))
             for k, session in enumerate(self.sessions):
                 if safe and lasts_s is not None and session.ends_s + lasts_s < entry.protect_until_s:
                     by = self.evening_of(self.begun_by(max(session.ends_s + lasts_s, entry.treat_by_s)))
                     self.programme.at_most(
                         self.n(lot, stage, k), plus((1, self.moved_on(lot, following, by)), (1, at_risk))
                     )
+
+    def _in_the_open(self, lot: int, k: int) -> Sum:
+        """Combs that rest after the session where moths reach them, at whatever stage."""
+        entry = self.workload.lots[lot]
+        parts = []
+        for stage, following in stages_of(entry):
+            if not (entry.protected if stage < 0 else entry.steps[stage].protected):
+                parts.append((1, constant(entry.count) if stage < 0 else self.n(lot, stage, k)))
+                parts.append((-1, self.moved_on(lot, following, k)))
+        return plus(*parts)
 
     def moved_on(self, lot: int, following: int | None, k: int) -> Sum:
         return {} if following is None else self.n(lot, following, k)

@@ -55,7 +55,7 @@ def test_coats_are_laid_on_when_they_dry_in_time_for_the_only_day_left():
 
 def test_a_coat_that_cannot_dry_before_the_end_is_proven_to_leave_the_next_one_undone():
     schedule = solve(two_coats(4, by_hour(*[1 / 200] * 96)), seconds=5)
-    assert schedule.proven
+    assert schedule.certain
     assert sum(left for _, s, left in schedule.left_undone if s == 1) == 3
 
 

@@ -288,5 +288,5 @@ def test_a_winter_that_does_not_fit_is_said_not_to_and_how_little_is_left(worklo
     schedule = solve(workload, seconds=SECONDS)
     assert second_opinion(workload) is None
     assert schedule.left_undone
-    assert schedule.proven
+    assert schedule.certain
     assert schedule.aims[0].reached == schedule.aims[0].bound == least_left(workload)

@@ -23,7 +23,7 @@ def planned(text: str, seconds: float = 5) -> tuple[tuple[Row, ...], Schedule]:
     scenario = parse_scenario(text, "winter.yaml")
     workload = build_workload(scenario)
     schedule = solve(workload, seconds=seconds)
-    assert schedule.left_undone == (), "proven not to fit" if schedule.proven else "no plan was found"
+    assert schedule.left_undone == (), "proven not to fit" if schedule.certain else "no plan was found"
     plan = plan_from(
         workload,
         schedule,
@@ -39,7 +39,7 @@ def planned(text: str, seconds: float = 5) -> tuple[tuple[Row, ...], Schedule]:
 def left(text: str) -> int:
     """Pieces of must-work that are proven not to fit."""
     schedule = solve(build_workload(parse_scenario(text, "winter.yaml")), seconds=5)
-    assert schedule.proven
+    assert schedule.certain
     return sum(pieces for _, _, pieces in schedule.left_undone)
 
 

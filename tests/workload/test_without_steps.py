@@ -56,7 +56,7 @@ def test_gear_without_steps_is_left_alone_and_a_job_beside_it_is_planned(gear):
 def test_of_a_job_too_long_for_the_winter_it_is_told_what_is_left_beside_gear_without_steps(gear, quarters):
     # five Mondays of three hours are 60 quarters of an hour, less the look at the comb; thirty hours are 120
     schedule = solve(build_workload(parse_scenario(WINTER + gear + JOB % 30, "winter.yaml")), seconds=5)
-    assert schedule.proven
+    assert schedule.certain
     assert schedule.aims[0].reached == sum(pieces for _, _, pieces in schedule.left_undone) == quarters
 
 
@@ -65,5 +65,5 @@ def test_comb_that_nothing_is_done_to_and_nothing_protects_is_told_as_at_risk():
     workload = build_workload(parse_scenario(WINTER + COLD_STORE + JOB % 3, "winter.yaml"))
     comb = replace(workload.lots[0], protected=False)
     schedule = solve(replace(workload, lots=(comb, *workload.lots[1:])), seconds=5)
-    assert schedule.proven
+    assert schedule.certain
     assert schedule.aims[0].reached == 10 * 1_000  # a comb left open weighs as much as a thousand pieces of work

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from offseason.plan.audit.broken import Broken, Promise
 from offseason.plan.audit.case import case_of
-from offseason.plan.audit.counts import left_undone, missed_rounds, too_early_or_late, too_many
+from offseason.plan.audit.counts import left_undone, missed_rounds, too_early_or_late, too_many, wrongly_marked_done
 from offseason.plan.audit.crew import hands, outside_hours, two_places_at_once, unable
 from offseason.plan.audit.jobs import job_order
+from offseason.plan.audit.left import left_as_said
 from offseason.plan.audit.loads import out_too_soon, topped_up
 from offseason.plan.audit.minutes import set_up_forgotten, too_short
 from offseason.plan.audit.names import unknown_names
@@ -48,6 +49,7 @@ _CHECKS = (
     wrong_shelter,
     beside_foulbrood,
     at_risk,
+    left_as_said,
 )
 
 
@@ -56,9 +58,10 @@ def audit(scenario: Scenario, plan: Plan, outlook: Outlook | None = None) -> tup
 
     The scenario is one that ``offseason check`` accepts, with its fit hours and moth season filled in where they come
     from records; ``outlook`` is the weather of these records (None: there are none). Work that only should or could
-    be done may be left undone.
+    be done may be left undone; other work as far as the plan says what of it is left, and that must be true.
     """
     case = case_of(scenario, plan, outlook)
     found = (broken for check in _CHECKS for broken in check(case))
     # of a plan made anew in mid-winter nothing is held against what was done
-    return tuple(broken for broken in found if broken.row is None or not broken.row.done)
+    held = (broken for broken in found if broken.row is None or not broken.row.done)
+    return (*wrongly_marked_done(case), *held)

@@ -34,6 +34,8 @@ class Promise(StrEnum):
     READY_BY = "ready by"
     COUNT = "count"
     DONE = "done"
+    LEFT = "left over"
+    MARKED_DONE = "marked done"
     JOB_DAYS = "job days"
     BEFORE_AND_AFTER = "before and after"
     ROUNDS = "rounds"
@@ -84,6 +86,11 @@ def length_text(seconds: float) -> str:
         if number:
             parts.append(f"{number} {unit}")
     return " ".join(parts[:2]) or "0 s"
+
+
+def declared_text(number: int, how: str) -> str:
+    """What of it the plan says it leaves, as the end of a sentence; nothing where it says nothing."""
+    return f"; the plan says that it leaves {number} {how}" if number else ""
 
 
 def pieces_text(number: int) -> str:

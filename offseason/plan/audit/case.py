@@ -11,7 +11,7 @@ from offseason.plan.audit.calendar import Calendar, calendar_of
 from offseason.plan.audit.clock import Clock
 from offseason.plan.audit.timeline import Timeline, timeline_of
 from offseason.plan.audit.yard import Yard, yard_of
-from offseason.plan.document import Plan
+from offseason.plan.document import How, LeftOver, Plan
 from offseason.scenario.model import Scenario
 from offseason.weather.outlook import Outlook
 
@@ -25,6 +25,7 @@ class Case:
     calendar: Calendar
     timeline: Timeline
     since: datetime | None = None
+    left: tuple[LeftOver, ...] = ()
 
     @property
     def since_s(self) -> int:
@@ -56,6 +57,14 @@ class Case:
         """The clock of the season."""
         return self.timeline.clock
 
+    def declared(self, lot: str, step: str, how: How) -> int:
+        """Pieces of a step that the plan says it leaves so."""
+        return sum(one.pieces for one in self.left if (one.lot, one.step, one.how) == (lot, step, how))
+
+    def declared_open(self, lot: str) -> int:
+        """Combs that the plan says it leaves open: whatever the step that makes them safe, they are the same combs."""
+        return max((one.pieces for one in self.left if (one.lot, one.how) == (lot, "open")), default=0)
+
     def when(self, elapsed_s: float) -> str:
         """A moment as the wall clock shows it."""
         return moment_text(self.clock.shows(elapsed_s))
@@ -66,4 +75,4 @@ def case_of(scenario: Scenario, plan: Plan, outlook: Outlook | None) -> Case:
     zone = scenario.season.timezone
     clock = Clock(scenario.season.from_, ZoneInfo(zone) if zone else None)
     yard = yard_of(scenario, clock, outlook)
-    return Case(scenario, yard, calendar_of(scenario, clock), timeline_of(plan, yard, clock), plan.since)
+    return Case(scenario, yard, calendar_of(scenario, clock), timeline_of(plan, yard, clock), plan.since, plan.left)

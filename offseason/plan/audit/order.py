@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from offseason.plan.audit.broken import Broken, Promise, broken, length_text, pieces_text
+from offseason.plan.audit.broken import Broken, Promise, broken, declared_text, length_text, pieces_text
 from offseason.plan.audit.case import Case
 from offseason.plan.audit.inhand import in_two_steps_at_once
 from offseason.plan.audit.timeline import Moments, Pieces
@@ -89,23 +89,44 @@ def _by_row(pieces: Pieces, which: NDArray[np.bool_]) -> Iterator[tuple[int, NDA
 
 
 def left_too_long(case: Case) -> Iterator[Broken]:
-    """The i-th piece is through a step within the time allowed after the i-th was through the step it follows."""
+    """The i-th piece is through a step within the time allowed after the i-th was through the step it follows.
+
+    But for as many as the plan says come late.
+    """
     for lot in case.yard.lots.values():
         for step in lot.steps:
-            before = follows(lot, step)
-            if step.within_s is None or before is None:
+            before, over = follows(lot, step), seconds_late(case, lot, step)
+            declared = case.declared(lot.name, step.name, "late")
+            if step.within_s is None or before is None or np.count_nonzero(over > 0) <= declared:
                 continue
-            later, earlier = case.timeline.of(lot, step), case.timeline.of(lot, before)
-            both = min(len(later), len(earlier))
-            over = np.zeros(len(later), dtype=np.int64)
-            over[:both] = later.finishes[:both] - earlier.finishes[:both] - step.within_s
-            held = np.zeros(len(later), dtype=bool)  # what was late before anybody came is held against nobody
-            held[:both] = earlier.finishes[:both] + step.within_s >= case.begins_s
-            for stint, pieces in _by_row(later, (over > 0) & held):
+            for stint, pieces in _by_row(case.timeline.of(lot, step), over > 0):
                 said = f"too late for {pieces_text(len(pieces))}: {step.name} is due within"
                 said += f" {length_text(step.within_s)} after {before.name} and comes up to"
-                said += f" {length_text(int(np.max(over[pieces])))} later than that"
+                said += f" {length_text(int(np.max(over[pieces])))} later than that{declared_text(declared, 'late')}"
                 yield broken(Promise.NOT_TOO_LATE_AFTER, case.timeline.row(stint), said)
+
+
+def seconds_late(case: Case, lot: Lot, step: Step) -> Moments:
+    """By how much each piece comes to a step later than it may after the step it follows; 0 or less: in time."""
+    before, later = follows(lot, step), case.timeline.of(lot, step)
+    over = np.zeros(len(later), dtype=np.int64)
+    if step.within_s is None or before is None:
+        return over
+    earlier = case.timeline.of(lot, before)
+    both = min(len(later), len(earlier))
+    due = earlier.finishes[:both] + step.within_s
+    # what was late before anybody came is held against nobody
+    over[:both] = np.where(due >= case.begins_s, later.finishes[:both] - due, 0)
+    return over
+
+
+def never_followed(case: Case, lot: Lot, step: Step) -> bool:
+    """Whether a piece that this step must follow within some time never comes to it."""
+    before = follows(lot, step)
+    if step.within_s is None or before is None:
+        return False
+    waiting = case.timeline.of(lot, before).part(len(case.timeline.of(lot, step)), None)
+    return bool(np.any(waiting.finishes + step.within_s >= case.begins_s))
 
 
 def follows(lot: Lot, step: Step) -> Step | None:

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from offseason.plan.audit.broken import Broken, Promise, broken, day_text
+from offseason.plan.audit.broken import Broken, Promise, broken, day_text, declared_text
 from offseason.plan.audit.case import Case
 from offseason.plan.audit.timeline import Moments
 from offseason.plan.audit.yard import Lot, Stage, Step
@@ -34,14 +34,45 @@ class Guard:
 def at_risk(case: Case) -> Iterator[Broken]:
     """From the end of the treat-by day, no comb is at a stage that is not protected, at the end of any day.
 
-    Of comb that must be ready sooner, and so is on the hives again before moths can get at it, nothing is asked.
+    Of comb that must be ready sooner, and so is on the hives again before moths can get at it, nothing is asked; nor of
+    as many combs of a lot as the plan says lie open.
     """
     for lot in case.yard.lots.values():
-        if lot.treat_by is not None:
-            due = max(lot.treat_by, lot.opens)
-            if case.since is not None and due < case.begins_day:  # found open then, it is safe within a week
-                due = max(case.since_day + timedelta(days=LONGEST_UNTREATED_DAYS), case.begins_day)
-            yield from _lot(case, lot, min(due, case.scenario.season.until))
+        days = _days(case, lot)
+        if days:
+            yield from _lot(case, lot, days)
+
+
+def ever_open(case: Case, lot: Lot) -> bool:
+    """Whether any comb of the lot is open at the end of a day at which it should not be."""
+    ends = _ends(case, _days(case, lot))
+    return any(np.any(combs > 0) for _, _, combs in _open(case, lot, ends))
+
+
+def worn_off(case: Case, lot: Lot, step: Step) -> bool:
+    """Whether protection by this step wears off, by the clock, of any comb that should be safe then."""
+    ends = _ends(case, _days(case, lot))
+    if not len(ends) or not isinstance(step.protects, int):
+        return False
+    moments = [case.timeline.of(lot, step).finishes, case.timeline.again(lot, step).finishes]
+    over = np.sort(np.concatenate([ends[:1], *(finished + step.protects for finished in moments)]))
+    over = over[(over >= ends[0]) & (over < ends[-1])]
+    return any(guard.stage.after == step.index and np.any(combs > 0) for guard, _, combs in _open(case, lot, over))
+
+
+def _days(case: Case, lot: Lot) -> list[date]:
+    """The days at whose ends every comb of the lot must be safe."""
+    if lot.treat_by is None:
+        return []
+    due = max(lot.treat_by, lot.opens)
+    if case.since is not None and due < case.begins_day:  # found open then, it is safe within a week
+        due = max(case.since_day + timedelta(days=LONGEST_UNTREATED_DAYS), case.begins_day)
+    first = min(due, case.scenario.season.until)
+    return [first + timedelta(days=n) for n in range((lot.closes - first).days + 1)]
+
+
+def _ends(case: Case, days: list[date]) -> Moments:
+    return np.array([case.clock.midnight_after(day) for day in days], dtype=np.int64)
 
 
 def guards_of(scenario: Scenario, lot: Lot) -> tuple[Guard, ...]:
@@ -77,22 +108,41 @@ def _sealed_while_thawing(lot: Lot, step: Step) -> bool:
     return following.seals and following.within_s <= _THAWING_S
 
 
-def _lot(case: Case, lot: Lot, first: date) -> Iterator[Broken]:
-    days = [first + timedelta(days=n) for n in range((lot.closes - first).days + 1)]
-    if not days:
-        return
-    ends = np.array([case.clock.midnight_after(day) for day in days], dtype=np.int64)
-    guards = guards_of(case.scenario, lot)
-    for guard, following in zip(guards, [*guards[1:], None], strict=True):
-        if guard.safe and guard.lasts_s is None:
-            continue
-        open_then = _open_at(case, lot, guard, ends) - _count(_leaving(case, lot, following), ends)
-        bad = np.flatnonzero(open_then > 0).tolist()
+def _lot(case: Case, lot: Lot, days: list[date]) -> Iterator[Broken]:
+    found = [
+        (guard, following, combs, combs > _declared_worn_off(case, lot, guard))
+        for guard, following, combs in _open(case, lot, _ends(case, days))
+    ]
+    declared = case.declared_open(lot.name)
+    too_many = sum(np.where(counts, combs, 0) for _, _, combs, counts in found) > declared
+    for guard, following, combs, counts in found:
+        bad = np.flatnonzero(counts & too_many & (combs > 0)).tolist()
         if bad:
             row = _row_to_look_at(case, lot, guard, following, days[bad[0]])
-            said = f"{_open_combs(int(open_then.max()), days[bad[0]], len(bad))}, {_state(lot, guard)}"
-            said += f"; all must be protected by the end of {day_text(first)}"
+            said = f"{_open_combs(int(combs[bad].max()), days[bad[0]], len(bad))}, {_state(lot, guard)}"
+            said += f"; all must be protected by the end of {day_text(days[0])}{declared_text(declared, 'open')}"
             yield broken(Promise.PROTECTION, row, said, about=lot.name)
+
+
+def _declared_worn_off(case: Case, lot: Lot, guard: Guard) -> int:
+    """Combs at this stage whose protection, as the plan says, is renewed too late."""
+    if guard.stage.after is None or guard.lasts_s is None:
+        return 0
+    return case.declared(lot.name, lot.steps[guard.stage.after].name, "late")
+
+
+def _open(case: Case, lot: Lot, ends: Moments) -> list[tuple[Guard, Guard | None, Moments]]:
+    """Each stage at which combs can be open, the one after it, and how many are open there at each of the moments."""
+    guards = guards_of(case.scenario, lot)
+    return [
+        (
+            guard,
+            following,
+            np.maximum(0, _open_at(case, lot, guard, ends) - _count(_leaving(case, lot, following), ends)),
+        )
+        for guard, following in zip(guards, [*guards[1:], None], strict=True)
+        if not guard.safe or guard.lasts_s is not None
+    ]
 
 
 def _open_at(case: Case, lot: Lot, guard: Guard, ends: Moments) -> Moments:

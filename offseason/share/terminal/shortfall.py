@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from itertools import groupby
 
+from offseason.plan.elapsed import elapsed
 from offseason.scenario.model import Scenario
-from offseason.share.terminal.layout import clean, day_text, hours_text, paragraph
-from offseason.workload.model import Schedule, Workload
+from offseason.share.terminal.layout import clean, count_text, day_text, hours_text, paragraph
+from offseason.workload.model import Leaving, Left, Schedule, Workload
 
 SECONDS_PER_HOUR = 3600
 MOST_OF_A_ROUND = 3
@@ -17,8 +18,8 @@ MOST_LINES = 20
 
 def shortfall_text(scenario: Scenario, workload: Workload, schedule: Schedule) -> str:
     """Which pieces of which work are left over, and whether that is proven or only not found yet."""
-    lines = list(_lines(scenario, workload, schedule.left_undone))
-    if schedule.proven:
+    lines = list(_lines(scenario, workload, schedule.left))
+    if schedule.certain:
         certain = "No plan can do all that must be done: this is proven."
     else:
         certain = (
@@ -36,34 +37,57 @@ def shortfall_text(scenario: Scenario, workload: Workload, schedule: Schedule) -
     )
 
 
-def _lines(scenario: Scenario, workload: Workload, left_undone: Sequence[tuple[int, int, int]]) -> Iterator[str]:
-    """A line for each; of one round only the first few, and of all only so many as will be read."""
+def own_dates_text(stated: Workload, begun: Workload, left: Iterable[Left]) -> str:
+    """Of what is left, that which was due before planning began and was given a later date here; empty for none."""
+    told: dict[str, None] = {}
+    for number in sorted({one.lot for one in left}):
+        was, now = stated.lots[number], begun.lots[number]
+        for due_s, given_s, why in (
+            (was.treat_by_s, now.treat_by_s, "lay open past their day, {due}: they are to be safe by {given}"),
+            (was.ready_by_s, now.ready_by_s, "had to be ready by {due}: what is overdue is to be done by {given}"),
+        ):
+            if due_s is not None and given_s is not None and due_s < given_s:
+                days = (elapsed(begun).last_day(one) for one in (due_s, given_s))
+                due, given = map(day_text, days)
+                told[f"{clean(was.stated)} {why.format(due=due, given=given)}, a day that offseason chose."] = None
+    return "\n".join(map(paragraph, told))
+
+
+def _lines(scenario: Scenario, workload: Workload, left: Sequence[Left]) -> Iterator[str]:
+    """A line for each, open comb first; of one round only the first few, and of all only so many as will be read."""
     shown: list[str] = []
-    for _, group in groupby(left_undone, key=lambda left: _kind(workload, left[0], left[1])):
+    comb_first = sorted(left, key=lambda one: one.how is not Leaving.OPEN)
+    for _, group in groupby(comb_first, key=lambda one: _kind(workload, one)):
         same = list(group)
         few = same if len(same) <= MOST_OF_A_ROUND + 1 else same[:MOST_OF_A_ROUND]
-        shown += [_line(scenario, workload, *left) for left in few]
+        shown += [_line(scenario, workload, one) for one in few]
         if more := len(same) - len(few):
-            shown.append(paragraph(f"{clean(workload.lots[same[0][0]].stated)}: and {more:,} more", 4, "  -"))
+            shown.append(paragraph(f"{clean(workload.lots[same[0].lot].stated)}: and {more:,} more", 4, "  -"))
     yield from shown[:MOST_LINES]
     if len(shown) > MOST_LINES:
         yield paragraph(f"and {len(shown) - MOST_LINES:,} more", 4, "  -")
 
 
-def _kind(workload: Workload, lot: int, step: int) -> tuple[str, str]:
-    return workload.lots[lot].stated, workload.lots[lot].steps[step].task
+def _kind(workload: Workload, left: Left) -> tuple[str, str, str]:
+    return workload.lots[left.lot].stated, workload.lots[left.lot].steps[left.step].task, left.how
 
 
 def _period(first: date, last: date) -> str:
     return day_text(first) if first == last else f"from {day_text(first)} to {day_text(last)}"
 
 
-def _line(scenario: Scenario, workload: Workload, lot_number: int, step_number: int, pieces: int) -> str:
-    lot = workload.lots[lot_number]
-    step = lot.steps[step_number]
-    hours = hours_text(pieces * step.seconds_each * step.hands / SECONDS_PER_HOUR)
-    if lot.stated in scenario.gear:
-        text = f"{clean(step.task)}: {pieces:,} of {step.pieces:,} {clean(lot.stated)}, {hours} of work"
+def _line(scenario: Scenario, workload: Workload, left: Left) -> str:
+    lot = workload.lots[left.lot]
+    step = lot.steps[left.step]
+    hours = hours_text(left.pieces * step.seconds_each * step.hands / SECONDS_PER_HOUR)
+    if left.how is Leaving.OPEN:
+        by = elapsed(workload).last_day(lot.treat_by_s) if lot.treat_by_s is not None else None
+        since = f" after {day_text(by)}" if by else ""
+        text = f"{clean(lot.stated)}: {count_text(left.pieces, 'comb')} of {lot.count:,} open to moths{since}"
+    elif left.how is Leaving.LATE:
+        text = f"{clean(step.task)}: {left.pieces:,} of {step.pieces:,} {clean(lot.stated)} come later than they may"
+    elif lot.stated in scenario.gear:
+        text = f"{clean(step.task)}: {left.pieces:,} of {step.pieces:,} {clean(lot.stated)}, {hours} of work"
     elif lot.period is not None:
         on = "on " if lot.period[0] == lot.period[1] else ""
         text = f"{clean(lot.stated)}: the one {on}{_period(*lot.period)}, {hours} of work"

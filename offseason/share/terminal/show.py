@@ -16,6 +16,7 @@ from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
 from offseason.share.terminal.care import care_text, cautions_of, mark
 from offseason.share.terminal.layout import clean, count_text, day_text, hours_text, paragraph, short_day_text, table
+from offseason.share.terminal.left import left_said_text
 from offseason.share.terminal.supplies import supplies_text
 from offseason.trade.cautions import LAST_WORD
 
@@ -57,7 +58,8 @@ def show_text(scenario: Scenario | None, plan: Plan, by: str = "day", selection:
     if not rows:
         return f"No work is planned {chosen}".rstrip() + "."
     blocks = {"day": _by_day, "person": _by_person, "lot": _by_lot}[by]
-    return "\n\n".join([*blocks(scenario, plan, rows, chosen), care_text(scenario, rows)])
+    left = left_said_text(plan)
+    return "\n\n".join([*([left] if left else []), *blocks(scenario, plan, rows, chosen), care_text(scenario, rows)])
 
 
 def _supplies(scenario: Scenario | None, plan: Plan, chosen: Selection) -> str:

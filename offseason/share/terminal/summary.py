@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from offseason.plan.document import Plan
 from offseason.plan.load import Bottleneck, bottleneck
-from offseason.plan.reading import LeftOver, comb_safety, left_over, presences, tightest
+from offseason.plan.reading import Unplanned, comb_safety, left_over, presences, tightest
 from offseason.scenario.fit import has_records
 from offseason.scenario.foundation import foundation_remarks
 from offseason.scenario.lots import kind_of
@@ -113,7 +113,7 @@ def _left_out(scenario: Scenario, workload: Workload, plan: Plan) -> Iterator[tu
         yield "" if number else "Left out", f"{left_text(scenario, one)} ({one.importance})"
 
 
-def left_text(scenario: Scenario, left: LeftOver) -> str:
+def left_text(scenario: Scenario, left: Unplanned) -> str:
     """``scrape: 12 of 64 brood boxes, 1.2 h``; of a job the hours, of a round how many times."""
     if left.lot in scenario.gear:
         return f"{clean(left.step)}: {left.pieces:,} of {left.of_pieces:,} {clean(left.lot)}, {hours_text(left.hours)}"
