@@ -76,6 +76,7 @@ def parser() -> Parser:
             "record": _record,
             "replan": _replan,
             "changes": _changes,
+            "share": _share,
             "rehearse": _rehearse,
             "pace": _pace,
             "carry-over": _carry_over,
@@ -258,6 +259,12 @@ def _changes(arguments: argparse.Namespace) -> Outcome:
     from offseason.commands.changes import changes  # noqa: PLC0415  loaded only where asked for
 
     return changes(arguments)
+
+
+def _share(arguments: argparse.Namespace) -> Outcome:
+    from offseason.commands.share import share  # noqa: PLC0415  loaded only where asked for
+
+    return share(arguments)
 
 
 def _rehearse(arguments: argparse.Namespace) -> Outcome:

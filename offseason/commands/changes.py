@@ -57,8 +57,8 @@ def changes(arguments: argparse.Namespace) -> Outcome:
     names = renamed(old_plan.rows, new.scenario) if new.scenario is not None else {}
     remarks += [*said, *map(clean, said_of_renamed(names)), *left_changed(old_plan, new_plan)]
     old_plan = replace(old_plan, rows=in_new_names(old_plan.rows, names))
-    old = _old_side(old_plan, old_path, new, arguments.scenario or scenario_beside(new_plan, new_path))
-    log, said = _log(new_path)
+    old = old_side(old_plan, old_path, new, arguments.scenario or scenario_beside(new_plan, new_path))
+    log, said = log_of(new_path)
     found = compared(old, new, log.entries)
     text = changes_text(found, Selection(first, last, who))
     return Outcome(DONE, "\n\n".join([*map(paragraph, [*remarks, *said]), text]))
@@ -109,7 +109,7 @@ def _side(plan: Plan, plan_path: Path, named: Path | None) -> tuple[Side, list[s
     return side, [*(remarks if changed else []), *more]
 
 
-def _old_side(plan: Plan, plan_path: Path, new: Side, new_scenario: Path) -> Side:
+def old_side(plan: Plan, plan_path: Path, new: Side, new_scenario: Path) -> Side:
     """The old plan, with its scenario where that is still the one it was made from."""
     path = scenario_beside(plan, plan_path)
     try:
@@ -127,7 +127,7 @@ def _settled(plan: Plan, path: Path) -> Side:
     return Side(plan, scenario, outlook, build_workload(scenario, outlook))
 
 
-def _log(plan_path: Path) -> tuple[Log, list[str]]:
+def log_of(plan_path: Path) -> tuple[Log, list[str]]:
     """The log beside the new plan; one that cannot be read only takes away reasons."""
     path = log_beside(plan_path)
     try:

@@ -71,6 +71,16 @@ def resources(workload: Workload, plan: Plan) -> tuple[Resource, ...]:
     )
 
 
+def everybody(workload: Workload, plan: Plan) -> Resource:
+    """All people together, also those who are never called: their hours called and their hours offered."""
+    used: Counter[date] = Counter()
+    offered: Counter[date] = Counter()
+    for person in _people(workload, plan):
+        used.update(person.used)
+        offered.update(person.open)
+    return Resource("person", "everybody", dict(used), dict(offered))
+
+
 def _runs(resource: Resource) -> Iterator[tuple[int, date, date]]:
     """Weeks on end in which the resource is full (number, first, last), and each other week as 0 weeks long."""
     first: date | None = None

@@ -83,6 +83,8 @@ class Parser(argparse.ArgumentParser):
         if found := re.match(r"the following arguments are required: (\w+)", message):
             example = _EXAMPLES.get(found[1], "")
             return f"{found[1]} is missing; write it as in '{self.prog} {example}'."
+        if found := re.match(r"the following arguments are required: (--[a-z-]+)$", message):
+            return f"{found[1]} is missing, and has to be written here."
         if found := re.match(r"argument (\S+): expected one argument", message):
             option = found[1].split("/")[0]
             return f"a word is missing after {option}; one that begins with a dash is written {option}=WORD."

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from offseason.share.option_values import at_least, day, days, percent, seconds, this_year, year
+from offseason.share.option_values import at_least, day, days, minutes_before, percent, seconds, this_year, year
 
 Words = argparse.ArgumentParser
 
@@ -114,6 +114,24 @@ def _changes(words: Words) -> None:
     words.add_argument("--scenario", metavar="FILE", type=Path, help="the scenario, if it is not beside the new plan")
 
 
+def _share(words: Words) -> None:
+    words.add_argument("plan", metavar="PLAN", type=Path, help="a plan, such as winter.plan.yaml")
+    words.add_argument(
+        "--to",
+        metavar="FOLDER",
+        type=Path,
+        required=True,
+        help="where the files go; always the same folder, so that it can be said what changed",
+    )
+    words.add_argument("--scenario", metavar="FILE", type=Path, help="the scenario, if it is not beside the plan")
+    words.add_argument(
+        "--alarm",
+        metavar="MINUTES",
+        type=minutes_before,
+        help="have the calendars remind so long before each stretch of work (they do not)",
+    )
+
+
 def _rehearse(words: Words) -> None:
     words.add_argument(
         "file", metavar="PLAN", type=Path, help="a plan, such as winter.plan.yaml, or the scenario it lies beside"
@@ -192,6 +210,7 @@ COMMANDS = (
     CommandWords("record", "add to the log beside a plan what was done, in one short line", _record, free_words=True),
     CommandWords("replan", "plan the rest of a winter anew from what is done, moving as little as can be", _replan),
     CommandWords("changes", "say what a new plan changes for whom, and why", _changes),
+    CommandWords("share", "write the plan for helpers: a page, calendars, a table, texts and a picture", _share),
     CommandWords("rehearse", "replay a plan through each past winter, re-planned every Monday", _rehearse),
     CommandWords("pace", "learn from the log how long the work takes here, and whether the winter fits at it", _pace),
     CommandWords("carry-over", "write next winter's scenario out of this winter's and its log", _carry_over),

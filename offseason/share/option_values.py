@@ -67,3 +67,10 @@ def at_least(least: int) -> Callable[[str], int]:
         return int(text)
 
     return parse
+
+
+def minutes_before(text: str) -> int:
+    """From 0 to 10080, a week."""
+    if not (text.isascii() and text.isdigit() and len(text) < 6 and int(text) <= 10_080):
+        raise argparse.ArgumentTypeError(f"'{text}' is not a whole number of minutes from 0 to 10080, a week")
+    return int(text)

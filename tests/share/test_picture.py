@@ -100,6 +100,10 @@ def corners(path):
                 x, y = numbers
             case "m" | "l":
                 x, y = x + numbers[0], y + numbers[1]
+            case "H":
+                x = numbers[0]
+            case "V":
+                y = numbers[0]
             case "h":
                 x += numbers[0]
             case "v":

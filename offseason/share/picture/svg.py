@@ -41,11 +41,11 @@ def plain(words: str) -> str:
     return escape(clean(words))
 
 
-def document(width: int, height: int, title: str, told: str, *inside: str) -> str:
-    """The whole file. ``title`` and ``told`` are for those who have the picture read to them."""
+def document(width: int, height: int, title: str, told: str, *inside: str, ids: str = "") -> str:
+    """The whole file. ``title`` and ``told`` are for those who have it read to them; ``ids`` begins each id."""
     body = (
-        element("title", plain(title), id="title"),
-        element("desc", plain(told), id="told"),
+        element("title", plain(title), id=f"{ids}title"),
+        element("desc", plain(told), id=f"{ids}told"),
         element("rect", x=0, y=0, width=width, height=height, fill=PAPER),
         *inside,
     )
@@ -57,7 +57,7 @@ def document(width: int, height: int, title: str, told: str, *inside: str) -> st
         width=width,
         height=height,
         role="img",
-        aria_labelledby="title told",
+        aria_labelledby=f"{ids}title {ids}told",
         font_family=FONT,
         fill=INK,
     )

@@ -38,25 +38,27 @@ def mark(words: Iterable[str]) -> str:
     return f"[{clean(joined)}]" if joined else ""
 
 
-def care_text(scenario: Scenario | None, rows: Iterable[Row]) -> str:
-    """The sentence of each caution of these rows, once, and the last word."""
+def care_of(scenario: Scenario, rows: Iterable[Row]) -> tuple[tuple[str, str], ...]:
+    """The words of caution of these rows, each with its sentence; names in it as they were written."""
     words: dict[str, None] = {}
     alone: dict[str, dict[str, None]] = {}
-    if scenario is not None:
-        for row in rows:
-            for word in cautions_of(scenario, row):
-                words[word] = None
-                if word in NEVER_ALONE and len(row.who) == 1:
-                    alone.setdefault(word, {})[row.step] = None
-        if any(gear.foulbrood is Foulbrood.SUSPECTED for gear in scenario.gear.values()):
-            words["foulbrood"] = None
-    lines = [
-        paragraph(CAUTIONS.get(word, "take care") + _alone(alone.get(word, ())), indent=14, first=f"  {clean(word)}")
-        for word in words
-    ]
+    for row in rows:
+        for word in cautions_of(scenario, row):
+            words[word] = None
+            if word in NEVER_ALONE and len(row.who) == 1:
+                alone.setdefault(word, {})[row.step] = None
+    if any(gear.foulbrood is Foulbrood.SUSPECTED for gear in scenario.gear.values()):
+        words["foulbrood"] = None
+    return tuple((word, CAUTIONS.get(word, "take care") + _alone(alone.get(word, ()))) for word in words)
+
+
+def care_text(scenario: Scenario | None, rows: Iterable[Row]) -> str:
+    """The sentence of each caution of these rows, once, and the last word."""
+    found = care_of(scenario, rows) if scenario is not None else ()
+    lines = [paragraph(clean(sentence), indent=14, first=f"  {clean(word)}") for word, sentence in found]
     return "\n".join([*(["Take care"] if lines else []), *lines, paragraph(LAST_WORD)])
 
 
 def _alone(works: Iterable[str]) -> str:
     """Which work that is never to be done alone is planned so, and what to write to change that."""
-    return "".join(f" {clean(work)}: planned for one person alone: give it `hands: 2`." for work in works)
+    return "".join(f" {work}: planned for one person alone: give it `hands: 2`." for work in works)

@@ -37,7 +37,7 @@ def changes_text(found: Changes, selection: Selection | None = None) -> str:
     head = paragraph(sum_text(found))
     if not found.changes:
         return head
-    lines = [line for line in _lines(found, chosen) if _takes(chosen, line)]
+    lines = [line for line in lines_of(found, chosen) if _takes(chosen, line)]
     if not lines:
         return f"{head}\n\n{paragraph(f'Nothing changes {chosen}'.rstrip() + '.')}"
     people = groupby(sorted(lines, key=lambda line: (line.person, line.day, line.order)), key=lambda line: line.person)
@@ -139,7 +139,8 @@ def _takes(chosen: Selection, line: Line) -> bool:
     )
 
 
-def _lines(found: Changes, chosen: Selection) -> Iterator[Line]:
+def lines_of(found: Changes, chosen: Selection) -> Iterator[Line]:
+    """Each change as each person it concerns sees it."""
     for change in found.changes:
         yield from _of(change, chosen)
 
@@ -222,14 +223,15 @@ def _days(found: Changes, person: str, lines: Sequence[Line]) -> Iterator[str]:
         reasons = {line.why for line in own if line.why}
         together = reasons.pop() if len(reasons) == 1 and sum(bool(line.why) for line in own) > 1 else ""
         over = found.since is not None and day < found.since.date()
-        called = "over" if over else _called(found.presences.get((person, day), Presence()), day)
-        title = f"{day_text(day)}: {called}{f' - {together}' if together else ''}"
+        there = "over" if over else called(found.presences.get((person, day), Presence()), day)
+        title = f"{day_text(day)}: {there}{f' - {together}' if together else ''}"
         yield paragraph(clean(title), 4)[2:]
         cells = [(line.work, line.what + (f": {line.why}" if line.why and not together else "")) for line in own]
         yield table(cells, wrap=(0, 1), indent=4)
 
 
-def _called(there: Presence, day: date) -> str:
+def called(there: Presence, day: date) -> str:
+    """From when to when somebody is called on a day, and what it was before where that is another time."""
     before, after = there.before, there.after
     if after is None:
         return f"not called (was {_span(before)})" if before else "not called"

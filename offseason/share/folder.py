@@ -1,0 +1,153 @@
+"""The folder in which a plan is shared: what in it is ours, and how all of it is written without harm to the rest."""
+
+from __future__ import annotations
+
+import errno
+import json
+import os
+import stat
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import MappingProxyType
+
+from offseason.plan.file import write_whole
+from offseason.share.target import cannot_write
+
+STATE = ".offseason-share"
+MOST_BYTES = 50_000_000
+_FORMAT = 1
+
+
+class FolderError(Exception):
+    """The folder cannot be shared into; the message is a sentence for the keeper."""
+
+
+@dataclass(frozen=True)
+class Ours:
+    """The files of ours in a folder, by name, each with the person it is for (None: for everybody).
+
+    ``winter``: the id of the winter that was shared last; empty where none was.
+    """
+
+    winter: str = ""
+    files: Mapping[str, str | None] = field(default_factory=lambda: MappingProxyType({}))
+
+    @property
+    def people(self) -> tuple[str, ...]:
+        """Those who have a file, in the order in which they came to have one."""
+        return tuple(dict.fromkeys(person for person in self.files.values() if person is not None))
+
+
+def ours_in(folder: Path) -> Ours:
+    """What is ours in the folder; nothing in one that is not there yet. Raises FolderError."""
+    try:
+        mode = folder.stat().st_mode
+    except FileNotFoundError:
+        if os.path.lexists(folder):
+            raise FolderError(f"{folder} is a link to what is not there; name a folder.") from None
+        if not folder.parent.is_dir():
+            told = f"{folder} cannot be made: there is no folder {folder.parent}; make that first, or name another."
+            raise FolderError(told) from None
+        return Ours()
+    except (OSError, ValueError) as error:
+        raise FolderError(cannot_write(folder, error)) from None
+    if not stat.S_ISDIR(mode):
+        raise FolderError(f"{folder} is no folder; name a folder, or one to be made, with --to.")
+    source = old_file(folder, STATE)
+    return Ours() if source is None else _of_source(source, folder)
+
+
+def old_file(folder: Path, name: str) -> bytes | None:
+    """What stands in a file of the folder, which is never one outside of it; None where there is none.
+
+    Raises FolderError for what is no file, and where it cannot be read.
+    """
+    path = folder / name
+    if why := _no_file(path):
+        raise FolderError(f"{path} is {why}; put it elsewhere, or name another folder with --to.")
+    try:
+        with path.open("rb") as stream:
+            return stream.read(MOST_BYTES)
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        raise FolderError(f"{path}: this file cannot be read: {error.strerror or error}.") from None
+
+
+def unfit(folder: Path, names: Iterable[str], ours: Ours) -> str | None:
+    """Why files of these names cannot be written to the folder, in a sentence; None where they can."""
+    for name in names:
+        path = folder / name
+        if why := _no_file(path):
+            return f"{path} is {why}; nothing was written. Put it elsewhere, or name another folder with --to."
+        if name not in ours.files and os.path.lexists(path):
+            told = f"{path} is there and is none of the files that were shared here ({STATE} does not list it)."
+            return f"{told} Nothing was written. Put it elsewhere, or name another folder with --to."
+    return None
+
+
+def write_all(folder: Path, files: Mapping[str, bytes], after: Ours, before: Ours) -> None:
+    """Makes the folder and writes the files in their order, each whole or not at all; then ours that are no more go.
+
+    Raises FolderError where something cannot be written; what is written by then stays, and is known as ours.
+    """
+    path = folder
+    try:
+        folder.mkdir(exist_ok=True)
+        # while it lasts, both what was and what is to be is ours: it may be cut short
+        meanwhile = Ours(after.winter, {**before.files, **after.files})
+        for name, content in {STATE: _source(meanwhile), **files}.items():
+            path = folder / name
+            write_whole(path, content)
+        for name in before.files.keys() - after.files.keys():
+            path = folder / name
+            path.unlink(missing_ok=True)
+        path = folder / STATE
+        write_whole(path, _source(after))
+    except (OSError, ValueError) as error:
+        raise FolderError(cannot_write(path, error)) from None
+
+
+def _no_file(path: Path) -> str | None:
+    """What stands at the path that is no file; None for a file, and for nothing at all."""
+    try:
+        mode = path.lstat().st_mode
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        return "a name that cannot be" if error.errno == errno.ENAMETOOLONG else "something that cannot be looked at"
+    if stat.S_ISLNK(mode):
+        return "a link, which may lead out of the folder"
+    if stat.S_ISDIR(mode):
+        return "a folder"
+    return None if stat.S_ISREG(mode) else "a device, a pipe or the like"
+
+
+def _of_source(source: bytes, folder: Path) -> Ours:
+    wrong = FolderError(
+        f"{folder / STATE} says which files here are ours, and cannot be read. Name a new folder with --to, or delete "
+        f"it together with the files that were shared into {folder}."
+    )
+    try:
+        read = json.loads(source)
+    except (ValueError, RecursionError):
+        raise wrong from None
+    match read:
+        case {"format": int(), "winter": str() as winter, "files": dict() as files}:
+            pass
+        case _:
+            raise wrong
+    if not all(isinstance(name, str) and isinstance(person, str | None) for name, person in files.items()):
+        raise wrong
+    # a name that leads elsewhere was never written here
+    return Ours(winter, MappingProxyType({name: who for name, who in files.items() if _is_name(name)}))
+
+
+def _is_name(name: str) -> bool:
+    return name not in {"", ".", ".."} and not set(name) & set("/\\:\0")
+
+
+def _source(ours: Ours) -> bytes:
+    state = {"format": _FORMAT, "winter": ours.winter, "files": dict(ours.files)}
+    return f"{json.dumps(state, indent=1)}\n".encode()
