@@ -164,15 +164,17 @@ class Hunt:
             return True
         return False
 
-    def _left(self, made: Dispatched) -> int:
-        return self.model.aims[0].expr.value(on_the_clock(self.model.counts, list(made.counts), made.work))
+    def _left(self, made: Dispatched) -> tuple[int, ...]:
+        point = on_the_clock(self.model.counts, list(made.counts), made.work)
+        return tuple(aim.expr.value(point) for aim in self.model.aims[: self.model.before])
 
     def _in_time(self, made: Dispatched) -> bool:
-        # in a winter that may not fit, what must follow upon work done before planning begins has its price
-        return kept_in_time(self.model.counts.workload, made.work, only_new=self.model.short)
+        # in a winter that may not fit, lapses, and what is late after work done before planning begins, have a price
+        return kept_in_time(self.model.counts.workload, made.work, priced=self.model.short)
 
     def _rank(self, made: Candidate) -> tuple[tuple[int, ...], int, tuple[int, ...]]:
-        return made.values[: self.model.short], made.judged, made.values[self.model.short :]
+        before = self.model.before
+        return made.values[:before], made.judged, made.values[before:]
 
     def dispatch(self, manner: Manner) -> Dispatched:
         """Dispatch in a manner, and offer what comes of it.
@@ -183,7 +185,7 @@ class Hunt:
         began = time.monotonic()
         made = dispatch(self.model.counts, manner if self.kept is None else replace(manner, kept=self.kept))
         self.offer(made)
-        if self.kept is not None and self.model.short and not self.done(0):
+        if self.kept is not None and not all(map(self.done, range(self.model.before))):
             freely = dispatch(self.model.counts, manner)
             if self._left(freely) < self._left(made):
                 self.offer(freely)

@@ -60,6 +60,12 @@ EXACT_MANNERS = (
 """The dispatches tried along counts that CP-SAT found."""
 
 
+def improve_all(workload: Workload, hunt: Hunt) -> None:
+    """Bring the aims, one after another, as far as time allows; how little must be left is known already."""
+    for aim in range(1 if hunt.model.short else 0, len(hunt.model.aims)):
+        improve(workload, hunt, aim)
+
+
 def improve(workload: Workload, hunt: Hunt, aim: int, share: float | None = None) -> None:
     """Bring one aim as far as its share of the time left allows, earlier aims held; the last aim may take all of it."""
     hunt.report(aim)

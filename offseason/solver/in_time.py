@@ -14,32 +14,38 @@ from offseason.workload.model import Lot, Work, Workload
 from offseason.workload.standing import begins_s
 
 
-def kept_in_time(workload: Workload, work: Iterable[Work], *, only_new: bool = False) -> bool:
+def kept_in_time(workload: Workload, work: Iterable[Work], *, priced: bool = False) -> bool:
     """Whether every piece is followed within the time allowed, and every lapsing treatment renewed before it lapses.
 
-    In a winter that has begun the work done counts too, but not what was late before it is planned anew; ``only_new``:
-    nor what must follow upon work done.
+    In a winter that has begun the work done counts too, but not what was late before it is planned anew; ``priced``:
+    nor what must follow upon work done, nor treatments that lapse.
     """
-    return not any(map(any, late_from_now_on(workload, work, only_new=only_new)))
+    return not any(map(any, late_from_now_on(workload, work, priced=priced)))
 
 
-def late_from_now_on(workload: Workload, work: Iterable[Work], *, only_new: bool = False) -> list[list[int]]:
+def late_from_now_on(workload: Workload, work: Iterable[Work], *, priced: bool = False) -> list[list[int]]:
     """As ``too_late``, of a winter that may have begun: after what is done, and but for what cannot be helped."""
     begun = workload.standing
     if begun is None:
-        return too_late(workload, work)
+        return too_late(workload, work, lapses=not priced)
     done = (Work(0, one.finished_s, one.finished_s, (), one.lot, one.step, one.pieces) for one in begun.done)
-    after_s = begun.now_s if only_new else -1
-    return too_late(workload, (*done, *work), since_s=begins_s(workload), after_s=after_s)
+    after_s = begun.now_s if priced else -1
+    return too_late(workload, (*done, *work), since_s=begins_s(workload), after_s=after_s, lapses=not priced)
 
 
 def too_late(
-    workload: Workload, work: Iterable[Work], *, so_far: bool = False, since_s: int = 0, after_s: int = -1
+    workload: Workload,
+    work: Iterable[Work],
+    *,
+    so_far: bool = False,
+    since_s: int = 0,
+    after_s: int = -1,
+    lapses: bool = True,
 ) -> list[list[int]]:
     """Per lot and step: pieces that had it too late after another, and those whose treatment by it lapsed unrenewed.
 
     ``so_far``: the winter is not over, so what has not been renewed yet is not counted. ``since_s``: what was due
-    before is not counted, nor what follows upon work done by ``after_s``.
+    before is not counted, nor what follows upon work done by ``after_s``. ``lapses``: whether these count.
     """
     by_step: dict[tuple[int, int], list[Work]] = {}
     for one in work:
@@ -49,7 +55,8 @@ def too_late(
         late = [0] * len(entry.steps)
         if any(step.within_s is not None or step.lasts_s is not None for step in entry.steps):
             _add_followed_late(late, entry, lot, by_step, since_s, after_s)
-            _add_lapsed(late, entry, lot, by_step, since_s, after_s, so_far=so_far)
+            if lapses:
+                _add_lapsed(late, entry, lot, by_step, since_s, after_s, so_far=so_far)
         found.append(late)
     return found
 

@@ -50,9 +50,9 @@ LEAST_LEFT = "must-do work left"
 class Model:
     """Counts with all rows written, and the aims in order, as ``makers`` made them.
 
-    ``short``: the winter may not fit, and the first aim, before those of ``makers``, is to leave least. ``left``: then
-    the pieces left of (lot, step); of (lot, -1) combs left open to moths; of (lot, -2 - step) pieces that come to the
-    step too late after what was done before planning begins.
+    ``short``: the winter may not fit, and two aims come before those of ``makers``: to leave least, and to leave comb
+    open for the fewest days. ``left``: then the pieces left of (lot, step); of (lot, -1) combs left open to moths; of
+    (lot, -2 - step) pieces that come to the step too late after what was done before planning begins.
     """
 
     counts: Counts
@@ -63,8 +63,13 @@ class Model:
 
     def aims_at_exposure(self, aim: int) -> bool:
         """Whether this aim is the exposure of comb."""
-        at = aim - self.short
+        at = aim - self.before
         return at >= 0 and self.makers[at] is exposure
+
+    @property
+    def before(self) -> int:
+        """How many aims come before those of ``makers``."""
+        return len(self.aims) - len(self.makers)
 
     def with_room(self, kept_free: dict[int, int]) -> Model:
         """The same model with so many seconds of people left free in a session."""
@@ -98,7 +103,7 @@ def build_with_shortfall(
 ) -> Model:
     """The model of a winter that may not fit: must-work and protection may be left, at a price.
 
-    The price is the first aim, before those of ``makers``.
+    The price is the first aim, comb-days in the open the second, before those of ``makers``.
     """
     counts = Counts.of(workload, may_leave=True)
     left: dict[tuple[int, int], Expr] = {}
@@ -109,7 +114,10 @@ def build_with_shortfall(
             promise(counts)
     enough_people(counts, kept_free)
     must_work_is_done(counts, left)
-    comb_is_protected(counts, left)
+    open_days: list[tuple[int, Expr]] = []
+    comb_is_protected(counts, left, open_days)
     price = total((COMB_OUTWEIGHS if step == -1 else 1, expr) for (_, step), expr in left.items())
     least_left = Aim(LEAST_LEFT, f"pieces, a comb left open as {COMB_OUTWEIGHS:,}", price)
-    return Model(counts, (least_left, *(make(counts) for make in makers)), tuple(makers), left, short=True)
+    open_least = Aim("comb open after its day", "comb-days", total(open_days))
+    aims = (least_left, open_least, *(make(counts) for make in makers))
+    return Model(counts, aims, tuple(makers), left, short=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from offseason.solver.hunt import Hunt, Progress, Settings
-from offseason.solver.improve import improve, soonest
+from offseason.solver.improve import improve_all, soonest
 from offseason.solver.model import LEAST_LEFT, build
 from offseason.solver.shortfall import fitting_or_leaving_least, what_is_left
 from offseason.workload.model import AimReached, Prefer, Schedule, Workload
@@ -34,8 +34,7 @@ def solve(
         last = len(hunt.model.aims) - 1
         if workload.prefer is Prefer.SOONEST and not hunt.model.short:
             soonest(hunt, last)
-        for aim in range(hunt.model.short, last + 1):
-            improve(workload, hunt, aim)
+        improve_all(workload, hunt)
     except KeyboardInterrupt:
         if hunt.best is None:
             raise
