@@ -101,6 +101,8 @@ def _go(m: Counts, manner: Manner, caps: Caps, start: Snapshot | None, until: in
         if k:
             for known in counts:
                 known[:, k] = known[:, k - 1]
+        if m.timeline.stretch[k] == k:
+            book.set_up.clear()  # also where nobody has work in its first session
         if m.session_work[k] or k in m.runs_from:
             work.extend(_one_session(book, k, list(m.session_work[k])))
     return Dispatched(tuple(sorted(work)), tuple(counts)), book
