@@ -5,12 +5,13 @@ Only what was lost before, and what cannot be kept, is given out anew, in the ti
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Iterator
 
 from offseason.solver.candidates import Candidate
 from offseason.solver.desk import Desk
 from offseason.solver.ledger import Ledger
-from offseason.workload.model import Work, Workload
+from offseason.workload.model import Step, Work, Workload
 
 URGENT_S = 4 * 86_400
 """Work due within this time is begun with in scraps too. Ours."""
@@ -25,6 +26,17 @@ class KeepingDesk(Desk):
         self.by_step = {(c.lot, c.step): c for c in self.candidates}
         self.planned = {key: c.guided for key, c in self.by_step.items()}
         self.in_one_hand = True
+        self.later = self._promised_later()
+        self.starting: tuple[Step, ...] = ()
+
+    def _promised_later(self) -> Counter[tuple[int, int]]:
+        """Pieces of (lot, step) promised for later sessions. A guide already has them where they belong."""
+        found: Counter[tuple[int, int]] = Counter()
+        if self.manner.guide is None:
+            for k, some in (self.manner.kept or {}).items():
+                for one in some if k > self.k else ():
+                    found[one.lot, one.step] += one.pieces
+        return found
 
     def run(self) -> None:
         """Give out the work of the session, the promised first."""
@@ -57,19 +69,44 @@ class KeepingDesk(Desk):
     def _leave_to_the_promised(self) -> None:
         """Pieces that promised work of this session will bring are not given out to anybody else."""
         for key, c in self.by_step.items():
-            promised = sum(one.pieces for one in self.kept if (one.lot, one.step) == key)
-            c.guided = self.planned[key] - promised
+            c.guided = self.planned[key] - self._promised(key)
+
+    def _promised(self, key: tuple[int, int]) -> int:
+        return sum(one.pieces for one in self.kept if (one.lot, one.step) == key) + self.later[key]
+
+    def _possible(self, c: Candidate, now: int) -> int:
+        """Whoever works ahead leaves to the others what they were promised."""
+        return max(0, min(super()._possible(c, now), c.wanted - self._done(c) - self._promised((c.lot, c.step))))
 
     def _keep(self, one: Work, now: int, free: dict[int, int]) -> None:
         """Start promised work as it was promised; fewer pieces where fewer have come so far, or not at all."""
         c = self.by_step.get((one.lot, one.step))
         if c is not None and one.starts_s == now and all(free.get(h, now + 1) <= now for h in one.helpers):
             c.guided = max(c.guided, self._done(c) + one.pieces)
-            pieces = min(one.pieces, self._possible(c, now)) if c.crew.issuperset(one.helpers) else 0
+            self.starting = (c.work,)
+            pieces = min(one.pieces, super()._possible(c, now)) if c.crew.issuperset(one.helpers) else 0
+            self.starting = ()
             unready = bool(c.work.setup_s) and c.work.task not in self.set_up and one.setup_s < c.work.setup_s
             if pieces > 0 and not unready:
                 self._start_kept(c, one, pieces, free)
         self._leave_to_the_promised()
+
+    def _with_room(self, c: Candidate, most: int) -> int:
+        """No other load where a promised one would find it still there, if the manner asks for that."""
+        most = super()._with_room(c, most)
+        if most and self.manner.keeps_room and c.work not in self.starting:
+            out_s = c.work.ready_s(self.session.starts_s)
+            if any(out_s > time_s for stay in c.comes for time_s in self._loads_promised_for(stay.place)):
+                return 0
+        return most
+
+    def _loads_promised_for(self, place: int) -> Iterator[int]:
+        """When promised loads go in, in this session and the later ones."""
+        if self.m.workload.places[place].whole_loads:
+            later = (one for k, some in (self.manner.kept or {}).items() if k > self.k for one in some)
+            for one in (*self.kept, *later):
+                if any(stay.place == place for stay in self.m.workload.lots[one.lot].steps[one.step].stays):
+                    yield one.starts_s
 
     def _start_kept(self, c: Candidate, one: Work, pieces: int, free: dict[int, int]) -> None:
         ends = one.starts_s + one.setup_s + pieces * c.work.seconds_each

@@ -21,7 +21,8 @@ class Manner:
     bound by ``within`` may count on. ``full_loads``: start a whole load only when it is at least this full.
     ``exact``: try several orders within a session until the guide is met to the piece. ``kept``: by session, work that
     was promised to people and is kept as it was wherever it can be; ``least_s``: seconds of (lot, step) below
-    which other work beside it is not begun, but for all that is left of it.
+    which other work beside it is not begun, but for all that is left of it. ``keeps_room``: no other load goes in
+    where a load of ``kept`` work would find it still there.
     """
 
     guide: Sequence[np.ndarray] | None = None
@@ -32,6 +33,7 @@ class Manner:
     exact: bool = False
     kept: Mapping[int, Sequence[Work]] | None = None
     least_s: Mapping[tuple[int, int], int] = field(default_factory=dict)
+    keeps_room: bool = False
 
 
 def wanted_totals(m: Counts, manner: Manner) -> list[list[int]]:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from datetime import date
 from itertools import product
 
 import numpy as np
 
 from offseason.solver.course import counts_on, course_of, moments_of
+from offseason.solver.giving_way import Kept, give_way, goes_in_loads, keep_what_agrees
 from offseason.solver.hours import at_promised_hours
 from offseason.solver.hunt import Hunt, Progress, Settings
-from offseason.solver.improve import improve
+from offseason.solver.improve import improve_all
 from offseason.solver.keeping import by_session
 from offseason.solver.manner import Manner
 from offseason.solver.model import build
@@ -34,6 +36,10 @@ GAPS_S = (1_200, 2_400, 5_400, 86_400)
 SHARE_OF_TRIES = 0.6
 """Part of the time for trying them; the rest is for the search, which proves how little can be moved."""
 
+SHARE_OF_GIVING_WAY = 0.25
+"""Part of the time for trying which promised load had better give way. Ours."""
+DISPATCHES_AFTER, SHARE_AFTER = 12, 0.2
+"""Time for so many dispatches, but no more than this part of what is left, to put what was found back to promises."""
 
 SHARE_OF_FIRST_TRIES = 0.15
 """Part of the time for a first plan that keeps to what was promised, and as much for one that need not."""
@@ -77,24 +83,45 @@ def replan(
     hunt.judge = _judge(workload, roster, every, guide)
     try:
         hunt.report(None)
-        for manner in _manners(guide):
-            hunt.dispatch(manner)
-        if hunt.best is None:
-            hunt.first_plan(until_s=seconds * SHARE_OF_FIRST_TRIES)
-        if hunt.best is None:
-            _let_go_of_what_was_promised(hunt, seconds * 2 * SHARE_OF_FIRST_TRIES)
-        if hunt.best is None:
-            hunt = fitting_or_leaving_least(workload, hunt, kept)
-            for manner in _manners(guide):
-                hunt.dispatch(manner)
+        hunt = _first_plan(workload, hunt, guide, kept)
+        if _loads_are_moved(hunt, roster):
+            give_way(hunt, guide, kept, hunt.settings.elapsed_s() + hunt.settings.left_s() * SHARE_OF_GIVING_WAY)
         _fewer_changes(hunt, guide, roster, hunt.settings.elapsed_s() + hunt.settings.left_s() * SHARE_OF_TRIES)
-        improve(workload, hunt, hunt.model.short)
+        _search_and_go_back_to_promises(workload, hunt, guide, kept)
         at_promised_hours(hunt, kept, roster)
     except KeyboardInterrupt:
         if hunt.best is None:
             raise
         return schedule_of(hunt, stopped=True)
     return schedule_of(hunt, stopped=False)
+
+
+def _first_plan(workload: Workload, hunt: Hunt, guide: list[np.ndarray], kept: Kept) -> Hunt:
+    """A plan that keeps to what was promised, else one that gives some of it up; else the hunt for one that leaves."""
+    seconds = hunt.settings.seconds
+    for manner in _manners(guide):
+        hunt.dispatch(manner)
+    if hunt.best is None:
+        give_way(hunt, guide, kept, seconds * SHARE_OF_FIRST_TRIES)
+    if hunt.best is None:
+        hunt.first_plan(until_s=seconds * SHARE_OF_FIRST_TRIES)
+    if hunt.best is None:
+        _let_go_of_what_was_promised(hunt, seconds * 2 * SHARE_OF_FIRST_TRIES)
+    if hunt.best is None:
+        hunt = fitting_or_leaving_least(workload, hunt, kept)
+        for manner in _manners(guide):
+            hunt.dispatch(manner)
+    return hunt
+
+
+def _search_and_go_back_to_promises(workload: Workload, hunt: Hunt, guide: list[np.ndarray], kept: Kept) -> None:
+    """The search knows counts only: what it finds is given to the people it was promised to, in the time kept back."""
+    settings = hunt.settings
+    spare_s = min(DISPATCHES_AFTER * hunt.slowest_dispatch_s, settings.left_s() * SHARE_AFTER)
+    hunt.settings = replace(settings, seconds=settings.seconds - spare_s)
+    improve_all(workload, hunt)
+    hunt.settings = settings
+    keep_what_agrees(hunt, guide, kept, settings.seconds)
 
 
 def _over(workload: Workload, starts_s: int) -> bool:
@@ -166,6 +193,11 @@ def _let_go_of_what_was_promised(hunt: Hunt, until_s: float) -> None:
     hunt.first_plan(until_s=until_s)
     if hunt.best is not None:
         hunt.kept = kept
+
+
+def _loads_are_moved(hunt: Hunt, roster: Roster) -> bool:
+    changed = roster.changed(hunt.best.work) if hunt.best is not None else ()
+    return any(goes_in_loads(hunt.model.counts.workload, lot, step) for _, _, lot, step in changed)
 
 
 def _fewer_changes(hunt: Hunt, guide: list[np.ndarray], roster: Roster, until_s: float) -> None:

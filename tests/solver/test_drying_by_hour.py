@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from offseason.solver import solve
-from offseason.workload.model import HOUR_S, WHOLE, Drying
+from offseason.workload.drying import HOUR_S, WHOLE, Drying
 from tests.solver.winters import HOUR, lot, mornings, step, winter
 
 

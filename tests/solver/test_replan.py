@@ -6,10 +6,14 @@ from dataclasses import replace
 from datetime import timedelta
 from itertools import product
 
+import numpy as np
 import pytest
 
 from offseason.solver.cpsat import Search
+from offseason.solver.dispatch import dispatch
+from offseason.solver.giving_way import agreeing, without
 from offseason.solver.keeping import by_session
+from offseason.solver.manner import Manner
 from offseason.solver.model import build
 from offseason.solver.moved import moved, promised_on
 from offseason.solver.replan import replan
@@ -287,3 +291,80 @@ def test_fewer_days_are_never_changed_by_leaving_promised_work_out():
     late = replace(boxes, arrives_s=4 * DAY)
     begun, made = anew(winter(hours, late), promised=[promised_for(2, 4)])
     assert sum(by_day(begun, made).values()) == 4
+
+
+def chain_of_loads(*, loads: int):
+    """A freezer emptied and filled every morning; the brood combs, the first load, have to be safe soon."""
+    steps = (step("freeze", 10, 1, wait_s=20 * HOUR, stays=staying(0)), step("seal", 10, 1))
+    many = (
+        step("freeze", 10 * loads, 1, wait_s=20 * HOUR, stays=staying(0)),
+        step("seal", 10 * loads, 1),
+    )
+    brood = lot("brood combs", 10, *steps, ready_by_s=6 * DAY)
+    workload = winter(mornings(loads + 6), brood, lot("super combs", 10 * loads, *many), places=(COMBS,))
+    promised = []
+    for n in range(loads):
+        promised.append(promised_for(2 + n, 10, lot=1, each_min=1, at_h=9 + 1 / 6 if n else 9))
+        promised.append(promised_for(3 + n, 10, lot=1, step=1, each_min=1))
+    return workload, promised
+
+
+def entries_changed(work, promised) -> int:
+    """Promised entries (day, person, lot, step) that have other pieces now."""
+    before, after = {}, {}
+    for found, some in ((before, promised), (after, work)):
+        for one in some:
+            for helper in one.helpers:
+                key = (one.starts_s // DAY, helper, one.lot, one.step)
+                found[key] = found.get(key, 0) + one.pieces
+    return sum(after.get(key) != pieces for key, pieces in before.items())
+
+
+def test_for_a_lost_load_one_later_load_gives_way_and_all_others_go_in_as_promised():
+    workload, promised = chain_of_loads(loads=20)
+    begun, made = anew(workload, promised=promised, seconds=2)
+    assert not made.left
+    assert sum(by_day(begun, made, 0, 1).values()) == 200
+    assert max(by_day(begun, made, 1, 0)) < 6
+    # the freeze and the seal of the load that gives way
+    assert entries_changed(made.work, promised) == 2
+
+
+def test_the_load_that_gives_way_is_not_one_that_is_settled():
+    workload, promised = chain_of_loads(loads=6)
+    begun, made = anew(workload, promised=promised, settled_before=FIRST + timedelta(days=4))
+    assert not made.left
+    for day in (2, 3):
+        assert by_day(begun, made, 0, 1)[day] == 10
+
+
+def test_where_not_all_fits_more_hands_take_up_what_was_left_and_nobody_elses_work():
+    boxes = lot("boxes", 40, step("scrape", 40, 10), ready_by_s=5 * DAY)
+    checks = lot("checks", 1, step("look over", 1, 10), ready_by_s=5 * DAY)
+    sessions = [session(2, hours=1), session(3, hours=1, who=(0, 1)), session(4, hours=1, who=(0, 1))]
+    workload = winter(sessions, boxes, checks, helpers=(INES, TOMAS))
+    promised = [
+        promised_for(2, 6), promised_for(3, 5), promised_for(3, 1, lot=1, at_h=9 + 5 / 6),
+        promised_for(4, 6),
+    ]  # fmt: skip
+    begun, made = anew(workload, promised=promised)
+    assert sum(by_day(begun, made).values()) == 29
+    of_ines = [one for one in made.work if one.helpers == (0,)]
+    assert entries_changed(of_ines, promised) == 0
+
+
+def test_what_the_search_finds_is_given_back_to_the_people_it_was_promised_to():
+    one, two = promised_for(0, 4), promised_for(1, 5)
+    counts, before = [np.array([[4, 7]])], [np.array([[0, 0, 0]])]
+    assert agreeing({0: [one], 1: [two]}, counts, before) == {0: [one]}
+    assert without({0: [one], 1: [two]}, [(0, 0, 0)]) == {0: [], 1: [two]}
+
+
+def test_whoever_works_ahead_leaves_to_others_what_they_were_promised():
+    checks = lot("checks", 1, step("look over", 1, 20))
+    sessions = [session(2, hours=1, who=(0, 1)), session(3, hours=1, who=(0, 1))]
+    workload = winter(sessions, checks, helpers=(INES, TOMAS))
+    for day in (2, 3):
+        kept = by_session(workload, [promised_for(day, 1, each_min=20, at_h=9.5)])
+        (one,) = dispatch(build(workload).counts, Manner(kept=kept)).work
+        assert (one.starts_s, one.helpers) == (day * DAY + 9.5 * HOUR, (0,))
