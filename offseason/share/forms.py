@@ -19,8 +19,9 @@ SHARED = "shared.plan.yaml"
 """The plan as it was shared, from which the next one tells what changed."""
 SHARED_BEFORE = f"{SHARED}.before"
 _ANOTHER = (
-    "What was shared into this folder before was of another winter, or of a scenario of another name: its files are "
-    "replaced, and calendars are begun anew."
+    "What was shared into this folder before was of another winter, or the scenario's file or the season had another "
+    "name: its files are replaced, and calendars are begun anew. What was imported from the old ones stays on the "
+    "phones: have it taken off there if it is the same winter."
 )
 
 

@@ -42,16 +42,19 @@ def handout(scenario: Scenario, plan: Plan, workload: Workload, changed: Changed
         care=care_of(scenario, rows),
         last_word=LAST_WORD,
         deadlines=tuple(sorted(_deadlines(scenario, plan, workload), key=lambda one: one.day)),
-        left=left_said(plan),
+        left=left_said(plan, scenario),
         weather=plan.weather,
         changes=changed,
-        winter_id=winter_id(plan.scenario_file, season.from_),
+        winter_id=winter_id(plan.scenario_file, season.name, season.from_),
     )
 
 
-def winter_id(scenario_file: str, first: date) -> str:
-    """The same for every plan of a winter: of the scenario's name without folder and ending, and the first year."""
-    return _signs([PurePosixPath(scenario_file).stem, str(first.year)])
+def winter_id(scenario_file: str, name: str, first: date) -> str:
+    """The same for every plan of a winter: of the file's name without folder and ending, its own, and the first year.
+
+    The file's name alone would not do: many a yard's is winter.yaml, and who helps at two has both on one phone.
+    """
+    return _signs([PurePosixPath(scenario_file).stem, name, str(first.year)])
 
 
 def _entries(scenario: Scenario, rows: Iterable[Row], zone: tzinfo | None) -> Iterator[HandedOut]:

@@ -14,15 +14,17 @@ from offseason.plan.make import plan_from
 from offseason.plan.progress.known import known
 from offseason.plan.progress.log import Log
 from offseason.plan.progress.record_line import record_line
-from offseason.plan.progress.short_line import asked_of_line, entry_of_line
+from offseason.plan.progress.short_line import asked_of_line
 from offseason.plan.progress.words import parts_of_line
 from offseason.scenario.model import Scenario
 from offseason.scenario.read import read_scenario
+from offseason.share.calendar import calendar_of
 from offseason.share.changed import changed_since_shared
 from offseason.share.make_handout import handout, winter_id
 from offseason.solver import solve
 from offseason.workload.build import build_workload
 from offseason.workload.model import Helper, Lot, Step, Workload
+from tests.plan.progress.yards import entry_of_words
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 DAY = date(2026, 11, 7)
@@ -58,7 +60,7 @@ def test_every_entry_of_a_winter_reads_back_from_its_line_as_exactly_that_work(n
     assert len(shown.entries) == len(plan.rows) >= 40
     assert len({entry.id for entry in shown.entries}) == len(plan.rows)
     for entry in shown.entries:
-        done, of = entry_of_line(parts_of_line(entry.record), scenario, workload, entry.row.day, Log()), entry.row
+        done, of = entry_of_words(parts_of_line(entry.record), scenario, workload, entry.row.day, Log()), entry.row
         assert not isinstance(done, str), (entry.record, done)
         assert (done.day, done.who, done.lot, done.step, done.pieces) == (of.day, of.who, of.lot, of.step, of.pieces)
         assert not done.note
@@ -160,8 +162,24 @@ def test_a_winter_keeps_its_name_when_the_plan_or_the_yard_around_it_changes(sce
     first = handout(scenario, plan, workload).winter_id
     again = replace(plan, made=datetime(2027, 1, 5, tzinfo=UTC), scenario_sha256="1" * 64, rows=plan.rows[:1])
     assert handout(scenario, again, workload).winter_id == first
-    assert winter_id("../yard/winter.yaml", date(2026, 9, 1)) == first
-    assert winter_id("winter.yaml", date(2027, 10, 5)) != first != winter_id("other.yaml", date(2026, 10, 5))
+    name = scenario.season.name
+    assert winter_id("../yard/winter.yaml", name, date(2026, 9, 1)) == first
+    others = ("winter.yaml", name, date(2027, 10, 5)), ("other.yaml", name, date(2026, 10, 5))
+    assert first not in {winter_id(*one) for one in others}
+    wider = scenario.model_copy(update={"season": scenario.season.model_copy(update={"until": date(2027, 4, 30)})})
+    assert handout(wider, plan, workload).winter_id == first
+
+
+def test_two_yards_whose_scenarios_are_called_alike_are_two_winters_on_a_helpers_phone(scenario, plan, workload):
+    season = scenario.season.model_copy(update={"name": "Winter at the mill"})
+    here = handout(scenario, plan, workload)
+    there = handout(scenario.model_copy(update={"season": season}), plan, workload)
+    assert there.winter_id != here.winter_id
+    when = datetime(2026, 9, 1, tzinfo=UTC)
+    files = [calendar_of(one, None, None, now=when, alarm_minutes=None).decode() for one in (here, there)]
+    uids = [{line for line in file.splitlines() if line.startswith("UID:")} for file in files]
+    assert all(uids)
+    assert not uids[0] & uids[1]
 
 
 # hours

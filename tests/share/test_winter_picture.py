@@ -189,6 +189,28 @@ def test_comb_that_the_plan_says_it_leaves_open_is_not_called_protected(scenario
     assert "20 open" in [text.text for text in group(svg, "super combs").iter(f"{SVG}text")]
 
 
+def test_the_day_of_protection_never_stands_on_what_is_left(scenario, workload, plan):
+    few = tuple(replace(row, pieces=1) if row.lot == "super combs" else row for row in plan.rows)
+    late = tuple(replace(row, day=LAST) for row in few if row.lot == "super combs")
+    left = (LeftOver("super combs", "freeze", 20, "open"),)
+    svg = winter_svg(scenario, None, workload, replace(plan, rows=(*few, *late), left=left))
+    at = {one.text: one for one in group(svg, "super combs").iter(f"{SVG}text")}
+    (beside,) = (one for words_, one in at.items() if words_.endswith("open"))
+    by = at["protect by 19 Apr"]
+    assert by.get("y") != beside.get("y") or (by.get("text-anchor") == "end" and by.get("x") < beside.get("x"))
+
+
+def test_what_matters_most_is_never_cut_where_comb_is_open_and_work_is_left(scenario, plan):
+    long = "spare combs of the yard behind the old orchard by the river and of the one up on the hill"
+    gear = {long if name == "super combs" else name: one for name, one in scenario.gear.items()}
+    rows = tuple(replace(row, lot=long) if row.lot == "super combs" else row for row in plan.rows)
+    left = (LeftOver(long, "freeze", 20, "open"),)
+    scenario = scenario.model_copy(update={"gear": gear})
+    svg = winter_svg(scenario, None, build_workload(scenario, None), replace(plan, rows=rows, left=left))
+    assert "1 thing does not fit: crosses at the right edge." in words(svg)
+    assert outside(svg) == []
+
+
 def test_the_moth_season_starts_at_a_line_from_top_to_bottom_even_some_weeks_after_the_season(scenario, workload, plan):
     svg = winter_svg(scenario, None, workload, plan)
     lines = [one for one in read(svg).iter(f"{SVG}line") if one.get("stroke-dasharray")]

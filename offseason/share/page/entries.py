@@ -12,6 +12,9 @@ from offseason.plan.progress.record_line import record_line
 from offseason.share.handout import HandedOut, Handout
 from offseason.share.page.markup import name, names_value, on_day, shown, value
 
+FULL_SHEET = 33
+"""Lines of a day, names among them, beyond which its letters on paper are smaller: A4 and Letter hold about so many."""
+
 
 def days(handout: Handout, care: Mapping[str, str]) -> str:
     """A section for each day with work. ``care``: for each word of caution the id of its sentence."""
@@ -25,10 +28,16 @@ def _day(handout: Handout, entries: list[HandedOut], care: Mapping[str, str]) ->
     there = sorted({who for one in entries for who in one.row.who}, key=lambda who: (people.get(who, len(people)), who))
     lists = "\n".join(_person(person, entries, care) for person in there)
     return (
-        f'<section class="day" id="d-{day}" data-day="{day}" aria-labelledby="h-{day}"{_height(entries, there)}>'
+        f'<section class="day{_busy(entries)}" id="d-{day}" data-day="{day}" aria-labelledby="h-{day}"'
+        f"{_height(entries, there)}>"
         f'<h3 id="h-{day}">{on_day(day)}</h3><p class="sheet">{name(handout.name)}</p>\n'
         f"{lists}\n{_foot(handout, entries)}</section>"
     )
+
+
+def _busy(entries: list[HandedOut]) -> str:
+    lines = [who for entry in entries for who in entry.row.who]
+    return " busy" if len(lines) + len(set(lines)) > FULL_SHEET else ""
 
 
 def _height(entries: list[HandedOut], there: list[str]) -> str:

@@ -1,12 +1,18 @@
 // Ticks: kept by this browser under the winter, by the id of the entry, with the line that records it.
 const KEY = `offseason:${document.body.dataset.winter}`;
+const KEY_SENT = `${KEY}:sent`;
 let held = {};
+let sent = {}; // by id, the lines that were copied, each with its pieces: also after the ticks were taken away
 let keeps = true;
 const isTick = (one) => one && typeof one.line === "string" && typeof one.at === "string";
+const isSent = (lines) => Array.isArray(lines)
+  && lines.every((one) => one && typeof one.line === "string" && Number.isInteger(one.pieces));
 function load() {
   try {
     const found = JSON.parse(localStorage.getItem(KEY) ?? "{}");
     held = Object.fromEntries(Object.entries(found ?? {}).filter(([, one]) => isTick(one)));
+    const before = JSON.parse(localStorage.getItem(KEY_SENT) ?? "{}");
+    sent = Object.fromEntries(Object.entries(before ?? {}).filter(([, lines]) => isSent(lines)));
   } catch (error) {
     if (!(error instanceof SyntaxError)) keeps = false;
   }
@@ -15,6 +21,7 @@ function keep() {
   try {
     if (Object.keys(held).length) localStorage.setItem(KEY, JSON.stringify(held));
     else localStorage.removeItem(KEY);
+    if (Object.keys(sent).length) localStorage.setItem(KEY_SENT, JSON.stringify(sent));
   } catch { keeps = false; }
   sayKept();
 }
@@ -24,20 +31,38 @@ function sayKept() {
 }
 const entryOf = new Map(entries.map((item) => [item.el.id.slice(2), item.el]));
 
-function lineOf(one) {
+function lineOf(one, pieces, more = "") {
   // what is done before its day is written with the day of the tick: a day to come is not recorded
   const ticked = isoOf(new Date(one.at));
-  const line = one.line.slice(0, 10) > ticked && /^\d{4}-\d\d-\d\d /.test(one.line) ? ticked + one.line.slice(10) : one.line;
-  const { place, of, done } = one; // of the number of pieces in the line
-  const there = Number.isInteger(done) && Number.isInteger(place) && line.startsWith(String(of), place);
-  return there ? line.slice(0, place) + done + line.slice(place + String(of).length) : line;
+  const day = one.line.slice(0, 10);
+  let line = one.line;
+  if (pieces !== undefined) line = line.slice(0, one.place) + pieces + line.slice(one.place + String(one.of).length);
+  const early = day > ticked && /^\d{4}-\d\d-\d\d /.test(line);
+  if (early) line = ticked + line.slice(10);
+  return line.replace(/"planned ([^"]*)"$/, (_, at) => `"planned ${early ? `${day} ` : ""}${at}${more}"`);
+}
+function linesOf(id) {
+  // lines sent before stand here again as they were, and are recorded once; what is different now is a line of its own
+  const one = held[id];
+  const counted = Number.isInteger(one.place) && Number.isInteger(one.of) && one.line.startsWith(String(one.of), one.place);
+  const pieces = counted ? one.done ?? one.of : 1;
+  const before = sent[id] ?? [];
+  if (!before.length) return [{ line: lineOf(one, counted ? pieces : undefined), pieces }];
+  const said = before.reduce((sum, line) => sum + line.pieces, 0);
+  if (!counted || said === pieces) return before;
+  const more = `, ${Math.abs(pieces - said)} ${pieces > said ? "more" : "fewer"} than the ${said} sent before`;
+  return [...before, { line: lineOf(one, pieces - said, more), pieces: pieces - said }];
+}
+function markSent() {
+  for (const id of Object.keys(held)) sent[id] = linesOf(id);
+  keep();
 }
 function sayTicks() {
   const ids = Object.keys(held);
   const there = ids.filter((id) => entryOf.has(id) && !("done" in entryOf.get(id).dataset));
   const elsewhere = ids.filter((id) => !entryOf.has(id));
   const recorded = ids.length - there.length - elsewhere.length;
-  const lines = (some) => some.map((id) => lineOf(held[id])).sort();
+  const lines = (some) => some.map((id) => linesOf(id).map((one) => one.line)).sort((a, b) => (a[0] < b[0] ? -1 : 1)).flat();
   const text = lines(there);
   if (elsewhere.length) text.push("# ticked on an older page; no longer on this one:", ...lines(elsewhere));
   const area = byId("text");
@@ -45,8 +70,11 @@ function sayTicks() {
   area.rows = Math.min(14, Math.max(4, text.length + 1));
   const count = there.length + elsewhere.length;
   byId("send-told").textContent = count
-    ? `${countText(count, "line")} for whoever keeps the plan. What is done before its day is written with the day of the tick.`
+    ? `${countText(text.filter((line) => !line.startsWith("#")).length, "line")} for whoever keeps the plan. What is done before its day is written with the day of the tick.`
     : "Tick what is done. A line for each tick stands here; send them to whoever keeps the plan.";
+  if (ids.some((id) => sent[id])) {
+    byId("send-told").append(" Lines copied before stand here again, so that nothing counts twice: send all of them.");
+  }
   if (recorded) byId("send-told").append(` ${countText(recorded, "tick")} of before: recorded already, not listed again.`);
   byId("copy").disabled = !count;
   byId("afresh").disabled = !ids.length;
@@ -108,6 +136,7 @@ byId("work").addEventListener("focusout", (event) => {
 });
 byId("afresh").addEventListener("click", () => {
   if (!confirm("Were the lines sent? All ticks on this page are taken away.")) return;
+  markSent();
   held = {};
   keep();
   showTicks();
@@ -116,6 +145,8 @@ byId("afresh").addEventListener("click", () => {
 byId("copy").addEventListener("click", async () => {
   const area = byId("text");
   let copied = false;
+  markSent();
+  sayTicks();
   try {
     await navigator.clipboard.writeText(area.value);
     copied = true;
@@ -127,7 +158,7 @@ byId("copy").addEventListener("click", async () => {
   byId("copied").textContent = copied ? "Copied. Paste it into a message." : "The text is marked: copy it by hand.";
 });
 addEventListener("storage", (event) => {
-  if (event.key !== KEY && event.key !== null) return;
+  if (![KEY, KEY_SENT, null].includes(event.key)) return;
   load();
   showTicks();
 });

@@ -13,7 +13,7 @@ from offseason.plan.document import Plan
 from offseason.plan.filled import filled
 from offseason.plan.load import everybody
 from offseason.scenario.model import Scenario
-from offseason.share.picture.svg import LARGE, QUIET_INK, SMALL, document, element, shortened, text
+from offseason.share.picture.svg import LARGE, QUIET_INK, SIZE, SMALL, document, element, shortened, text, width_of
 from offseason.share.picture.winter_facts import jobs_shown, lots_shown, needs_shown
 from offseason.share.picture.winter_legend import legend, signs_for
 from offseason.share.picture.winter_looks import IDS, OTHER_LOOKS, letters_of, looks_of
@@ -42,6 +42,9 @@ from offseason.workload.model import Workload
 
 ONE_DAY = timedelta(days=1)
 TOP_PX, HEADING_PX, SECTION_GAP = 72, 20, 8
+HEAD_PX = 18
+BOLD = 1.1
+"""Bold letters are so much wider."""
 READ_IT = "Across: the days. Down: weather, lots, jobs, places, help."
 
 
@@ -59,7 +62,9 @@ def winter_svg(scenario: Scenario, outlook: Outlook | None, workload: Workload, 
     kinds = [lane.step for lot in lots for lane in lot.lanes]
     looks, letters = looks_of(kinds), letters_of(kinds)
     flags = _flags(scenario, plan, scale)
-    top = TOP_PX + FLAG_PX * len(flags)
+    heads = _heads(headline(lots, plan))
+    flags_at = TOP_PX + HEAD_PX * (len(heads) - 1)
+    top = flags_at + FLAG_PX * len(flags)
     strips, bottom = _stacked(
         (
             ("Days fit for", [partial(weather_strip, need, scale) for need in needs]),
@@ -81,10 +86,10 @@ def winter_svg(scenario: Scenario, outlook: Outlook | None, workload: Workload, 
         element("defs", *(look.pattern() for look in (*looks.values(), *OTHER_LOOKS))),
         text(MARGIN, 28, shortened(title, WIDTH - 2 * MARGIN, LARGE), LARGE),
         text(MARGIN, 48, shortened(f"{span_text(scale)} {READ_IT}", WIDTH - 2 * MARGIN)),
-        text(MARGIN, 66, shortened(headline(lots, plan), (WIDTH - 2 * MARGIN) / 1.1), font_weight="bold"),
+        *(text(MARGIN, 66 + HEAD_PX * n, words, font_weight="bold") for n, words in enumerate(heads)),
         *(part for strip in strips for part in strip.behind),
         *month_lines(scale, top, bottom + 4),
-        *flag_lines(scale, flags, TOP_PX, bottom),
+        *flag_lines(scale, flags, flags_at, bottom),
         *axis(scale, top),
         *(part for strip in strips for part in strip.front),
         *axis(scale, bottom),
@@ -92,6 +97,14 @@ def winter_svg(scenario: Scenario, outlook: Outlook | None, workload: Workload, 
         text(MARGIN, end + 8, f"{not_drawn(plan, scale)}{LAST_WORD}", SMALL, fill=QUIET_INK),
         ids=IDS,
     )
+
+
+def _heads(sentences: Sequence[str]) -> list[str]:
+    """What matters most, on one line where there is room for it, else a line for each sentence."""
+    room = (WIDTH - 2 * MARGIN) / BOLD
+    in_one = " ".join(sentences)
+    lines = [in_one] if width_of(in_one, SIZE) <= room else sentences
+    return [shortened(line, room) for line in lines]
 
 
 def _stacked(sections: Sequence[tuple[str, Sequence[Callable[[int], Strip]]]], y: int) -> tuple[list[Strip], int]:

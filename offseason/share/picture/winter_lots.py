@@ -139,9 +139,11 @@ Taken = list[tuple[float, float]]
 
 def _occupied(lane: Lane, scale: Scale, letters: Mapping[str, str], arrives: date) -> Taken:
     ends = _letters_at(lane, scale, arrives)
+    beside = [(scale.right + BESIDE_PX - 2.0, scale.right + scale.right_px + 0.0)] if lane.left else []
     return [
         (ends - width_of(letters[lane.step], SMALL), ends + 2.0),
         *map(_wider, scale.spans(lane.to_come | lane.done)),
+        *beside,
     ]
 
 

@@ -25,12 +25,12 @@ def span_text(scale: Scale) -> str:
     return f"{day_text(scale.first)} to {day_text(scale.until)}."
 
 
-def headline(lots: Sequence[LotShown], plan: Plan) -> str:
-    """What matters most, in few words."""
+def headline(lots: Sequence[LotShown], plan: Plan) -> list[str]:
+    """What matters most, in few words: a sentence on each."""
     said = [_comb(lots, plan)]
     said += [] if plan.rows else ["The plan holds no work."]
     said += [_does_not_fit(len(plan.left))] if plan.left else []
-    return " ".join(part for part in said if part)
+    return [part for part in said if part]
 
 
 def not_drawn(plan: Plan, scale: Scale) -> str:
@@ -54,7 +54,7 @@ def told(
     return " ".join(
         (
             span_text(scale),
-            headline(lots, plan),
+            *headline(lots, plan),
             not_drawn(plan, scale).strip(),
             *(f"{clean(words)}." for words in left_said(plan)),
             *(f"{flag.words[0].upper()}{flag.words[1:]}." for flag in flags),

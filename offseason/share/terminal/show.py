@@ -58,7 +58,7 @@ def show_text(scenario: Scenario | None, plan: Plan, by: str = "day", selection:
     if not rows:
         return f"No work is planned {chosen}".rstrip() + "."
     blocks = {"day": _by_day, "person": _by_person, "lot": _by_lot}[by]
-    left = left_said_text(plan)
+    left = left_said_text(plan, scenario)
     return "\n\n".join([*([left] if left else []), *blocks(scenario, plan, rows, chosen), care_text(scenario, rows)])
 
 

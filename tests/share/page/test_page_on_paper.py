@@ -100,6 +100,21 @@ def test_a_long_day_goes_on_on_the_next_page_under_its_day(opened, paper):
 
 
 @BOTH
+def test_a_busy_day_of_a_whole_crew_is_still_one_sheet_with_what_is_said_of_care(opened, paper):
+    crew = ("Maren", "Joss", "Wilhelmina")
+    entries = tuple(
+        handed(
+            row(FIRST, f"{8 + n}:00".rjust(5, "0"), f"{8 + n}:50".rjust(5, "0"), (who,), "scrape", n + 2, f"lot {n}")
+        )
+        for n in range(14)
+        for who in crew
+    )
+    (sheet,) = printed(opened(made_of(entries)), paper)
+    assert [one.row.lot for one in entries if words_of(one) not in sheet] == []
+    assert "Thelabelandyourlocalauthoritycomebeforethesenumbers." in sheet
+
+
+@BOTH
 def test_nothing_is_wider_than_the_paper(opened, paper):
     width = {"A4": 210, "Letter": 216}[paper] - 24
     for handout in (small(), hostile()):

@@ -84,6 +84,50 @@ def test_fewer_pieces_than_planned_can_be_said(opened, recorded):
     assert page.locator(f"#e-{PRESS} input[type=number]").count() == 0
 
 
+def test_more_than_was_sent_before_counts_once(opened, recorded):
+    """A part is done and sent, then all of it: the later text holds the earlier line and the rest."""
+    page = opened(small(), "2026-10-17")
+    page.on("dialog", lambda dialog: dialog.accept())
+    seen.tick(page, SCRAPE)
+    field = page.locator(f"#e-{SCRAPE} input[type=number]")
+    field.fill("7")
+    page.get_by_role("button", name="Copy the text").click()
+    first = seen.text(page)
+    field.fill("9")
+    assert len(seen.text(page)) == 2
+    assert seen.text(page)[0] == first[0]
+    assert "planned 09:00, 2 more than the 7 sent before" in seen.text(page)[1]
+    page.get_by_role("button", name="Sent: start afresh").click()
+    page.reload()
+    seen.tick(page, SCRAPE)
+    assert len(seen.text(page)) == 3
+    assert recorded(first, "2026-10-17")[0][-1] == 7
+    assert sorted(line[-1] for line in recorded(seen.text(page), "2026-10-17")) == [2, 3, 7]
+    assert len(recorded(seen.text(page), "2026-10-17")) == 3
+
+
+def test_fewer_than_were_sent_before_are_taken_back(opened, recorded):
+    page = opened(small(), "2026-10-17")
+    seen.tick(page, SCRAPE)
+    page.get_by_role("button", name="Copy the text").click()
+    page.locator(f"#e-{SCRAPE} input[type=number]").fill("7")
+    assert sorted(line[-1] for line in recorded(seen.text(page), "2026-10-17")) == [-5, 12]
+    assert len(recorded(seen.text(page), "2026-10-17")) == 2
+
+
+def test_what_is_done_before_its_day_and_sent_keeps_its_line_on_a_later_day(opened):
+    page = opened(small(), "2026-10-20")
+    page.on("dialog", lambda dialog: dialog.accept())
+    seen.choose(page, days="All days")
+    seen.tick(page, CLEAN)
+    first = seen.text(page)
+    page.get_by_role("button", name="Sent: start afresh").click()
+    page.clock.set_fixed_time("2026-10-21T12:00:00")
+    seen.tick(page, CLEAN)
+    assert seen.text(page) == first
+    assert '"planned 2026-' in first[0]
+
+
 def test_what_is_done_before_its_day_is_written_with_the_day_of_the_tick(opened, recorded):
     page = opened(small(), "2026-10-20")
     seen.choose(page, days="All days")
