@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
@@ -159,6 +160,18 @@ def test_a_helper_renamed_in_the_scenario_is_told_once_and_not_as_changed_days(y
     assert code == 0
     assert "Ines is no longer in the scenario and Inez is new there" in told
     assert "Nothing changes." in told
+
+
+def test_a_renamed_helper_is_found_by_the_old_name_and_by_the_new(yard, capsys):
+    renamed = (yard / "winter.yaml").read_text(encoding="utf-8").replace("  Ines:", "  Inez:")
+    (yard / "winter.yaml").write_text(renamed, encoding="utf-8")
+    old = read_plan(yard / "winter.plan.yaml")
+    rows = tuple(replace(row, who=("Inez",), day=date(2026, 10, 7)) for row in old.rows)
+    write_plan(yard / "new.plan.yaml", replace(old, rows=rows))
+    for who in ("Ines", "Inez"):
+        code, told, _ = said(capsys, yard / "winter.plan.yaml", yard / "new.plan.yaml", "--who", who)
+        assert code == 0
+        assert "scrape: 20 boxes moved to Wed 7 Oct" in told
 
 
 def test_what_a_new_plan_has_to_leave_is_told_first(yard, capsys):

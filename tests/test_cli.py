@@ -575,3 +575,17 @@ def test_errors_that_nobody_hears_change_no_exit_code(closed, winter):
         done = subprocess.run(["sh", "-c", f"{program} {words} {closed}"], capture_output=True, check=False, timeout=60)
         assert done.returncode == (2 if ">&- 2" in closed else code)
         assert done.stderr == b""
+
+
+def test_where_no_plan_at_all_is_found_the_old_one_is_left_alone_and_it_is_no_fault(planned, monkeypatch, capsys):
+    before = planned.read_bytes()
+    schedule = Schedule((), (), left=(Left(0, 0, 20, Leaving.UNDONE),), seconds=5)
+    monkeypatch.setattr(offseason.solver, "solve", lambda *_, **__: schedule)
+    monkeypatch.setattr(offseason.commands, "audit", lambda *_: (Broken("order", None, "boxes: painted wet"),))
+    assert main(["plan", str(planned.with_name("winter.yaml")), *FAST]) == 3
+    told = flat(capsys.readouterr().err)
+    assert "scrape: 20 of 20 brood boxes" in told
+    assert "winter.plan.yaml was not touched" in told
+    assert "fault" not in told
+    assert planned.read_bytes() == before
+    assert not planned.with_name("winter.plan.rejected.yaml").exists()

@@ -120,9 +120,10 @@ def test_minutes_that_stand_for_others_too_are_left_to_the_keeper(yard, capsys):
 
 def test_without_a_log_it_says_how_one_is_made(yard, capsys):
     (yard / "winter.log.yaml").unlink()
-    code, _, err = said(capsys, yard / "winter.plan.yaml")
-    assert code == 2
-    assert "there is no log beside this plan yet; `offseason record" in err
+    assert main(["pace", str(yard / "winter.plan.yaml")]) == 2
+    err = capsys.readouterr().err
+    assert "there is no log beside this plan yet; `offseason record" in " ".join(err.split())
+    assert max(map(len, err.splitlines())) <= 80
 
 
 def test_a_log_without_minutes_teaches_nothing_and_says_so(yard, capsys):

@@ -9,7 +9,7 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from offseason import __version__
-from offseason.commands.outcome import Outcome
+from offseason.commands.outcome import Outcome, not_touched, nothing_found
 from offseason.commands.settled import settled
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
@@ -171,6 +171,8 @@ def _plan(arguments: argparse.Namespace) -> Outcome:
         records=records,
     )
     if audit(scenario, plan, outlook):
+        if nothing_found(schedule):
+            return not_touched(target, shortfall_text(scenario, workload, schedule))
         return _rejected(scenario, outlook, plan, target)
     text = summary(scenario, workload, plan)
     try:
@@ -239,7 +241,7 @@ def _audit(arguments: argparse.Namespace) -> Outcome:
     if changed := records_said(plan, path.parent):
         remark += f"{changed}; the plan is judged by the weather as it is now.\n\n"
     found = audit(scenario, plan, outlook)
-    text = broken_text(found, str(arguments.plan), plan)
+    text = broken_text(found, str(arguments.plan), plan, scenario)
     return Outcome(AUDIT_FAILED if found else CANNOT_BE_DONE if plan.left else DONE, remark + text)
 
 

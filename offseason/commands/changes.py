@@ -36,31 +36,32 @@ def changes(arguments: argparse.Namespace) -> Outcome:
     first, last, who = arguments.first, arguments.last, arguments.who
     if first and last and first > last:
         told = f"--from {first} lies after --until {last}; no day is both. Perhaps they are the wrong way round."
-        return Outcome(FILE_WRONG, complaint=told)
+        return Outcome(FILE_WRONG, complaint=paragraph(told))
     if arguments.new is None and new_path.exists() and not old_path.exists():
         told = (
             f"{old_path} is not there: no plan was kept when this one was made. Write both: the old one, then the new."
         )
-        return Outcome(FILE_WRONG, complaint=told)
+        return Outcome(FILE_WRONG, complaint=paragraph(told))
     old_plan, new_plan = read_plan(old_path), read_plan(new_path)
     if old_path.samefile(new_path):
         told = f"{old_path} is written twice, and a plan is no other than itself; write the old one, then the new one."
-        return Outcome(FILE_WRONG, complaint=told)
+        return Outcome(FILE_WRONG, complaint=paragraph(told))
     known = sorted({name for plan in (old_plan, new_plan) for row in plan.rows for name in row.who})
     if who is not None and who not in known:
-        return Outcome(FILE_WRONG, complaint=f"nobody in these plans is called {who}; {offer(who, known)}")
+        told = f"nobody in these plans is called {who}; {offer(who, known)}"
+        return Outcome(FILE_WRONG, complaint=paragraph(clean(told)))
     if of_two_winters(Side(old_plan), Side(new_plan)):
         told = f"{old_path} ({_days(old_plan)}) and {new_path} ({_days(new_plan)}) are plans of two different winters"
-        return Outcome(FILE_WRONG, complaint=f"{told}: they cannot be compared.")
+        return Outcome(FILE_WRONG, complaint=paragraph(f"{told}: they cannot be compared."))
     remarks = [*_of_two_scenarios(old_plan, old_path, new_plan, new_path), *_wrong_way_round(old_plan, new_plan)]
     new, said = _side(new_plan, new_path, arguments.scenario)
     names = renamed(old_plan.rows, new.scenario) if new.scenario is not None else {}
-    remarks += [*said, *map(clean, said_of_renamed(names)), *left_changed(old_plan, new_plan)]
+    remarks += [*said, *map(clean, said_of_renamed(names)), *left_changed(old_plan, new_plan, new.scenario)]
     old_plan = replace(old_plan, rows=in_new_names(old_plan.rows, names))
     old = old_side(old_plan, old_path, new, arguments.scenario or scenario_beside(new_plan, new_path))
     log, said = log_of(new_path)
     found = compared(old, new, log.entries)
-    text = changes_text(found, Selection(first, last, who))
+    text = changes_text(found, Selection(first, last, names.get(who, who)))
     return Outcome(DONE, "\n\n".join([*map(paragraph, [*remarks, *said]), text]))
 
 

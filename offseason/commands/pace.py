@@ -85,7 +85,7 @@ def log_of(arguments: argparse.Namespace) -> Log | Outcome:
         told = f"{path}: there is no log beside this plan yet; `offseason record {arguments.plan}` writes one."
         if arguments.log:
             told = f"{path}: there is no log of this name."
-        return Outcome(FILE_WRONG, complaint=told)
+        return Outcome(FILE_WRONG, complaint=paragraph(told))
     try:
         return read_log(path)
     except LogFileError as error:
@@ -140,12 +140,13 @@ def _offer(arguments: argparse.Namespace, plan: Plan, path: Path, usable: Sequen
 
 def _used(arguments: argparse.Namespace, path: Path, usable: Sequence[Pace], text: str) -> Outcome:
     if not usable:
-        return Outcome(DONE, text, f"No pace is known well enough, or none differs; {path} was left as it is.")
+        told = f"No pace is known well enough, or none differs; {path} was left as it is."
+        return Outcome(DONE, text, paragraph(told))
     arguments.ctrl_c.ignore()
     try:
         kept = write_minutes(path, usable)
     except CannotEditError as error:
-        return Outcome(FILE_WRONG, text, complaint=f"{path} was left as it is: {error}.")
+        return Outcome(FILE_WRONG, text, complaint=paragraph(f"{path} was left as it is: {error}."))
     except OSError as error:
         return Outcome(FILE_WRONG, text, complaint=cannot_write(path, error))
     told = listed(f"{p.step} {p.planned_minutes_each:g} -> {p.median_minutes_each:g}" for p in usable)

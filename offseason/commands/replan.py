@@ -10,11 +10,12 @@ from datetime import UTC, date, datetime, time
 from pathlib import Path
 
 from offseason import __version__
-from offseason.commands.outcome import Outcome
+from offseason.commands.outcome import Outcome, not_touched, nothing_found
 from offseason.commands.settled import settled
 from offseason.plan.audit import Broken, audit
+from offseason.plan.audit.left import left_by_now
 from offseason.plan.changes import Side, changed_entries, changes
-from offseason.plan.document import Plan, Row
+from offseason.plan.document import LeftOver, Plan, Row
 from offseason.plan.file import read_plan, write_plan
 from offseason.plan.make import plan_from
 from offseason.plan.origin import changed_since, digest_of, name_beside, records_of, records_said, scenario_beside
@@ -32,6 +33,7 @@ from offseason.share.terminal import summary
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.changes import changes_text
 from offseason.share.terminal.layout import clean, day_text, paragraph
+from offseason.share.terminal.left import left_changed, left_no_more, left_said_text
 from offseason.share.terminal.progress import ProgressLine
 from offseason.share.terminal.shortfall import own_dates_text, shortfall_text
 from offseason.solver import Progress
@@ -42,12 +44,16 @@ from offseason.workload.model import Schedule, Workload
 from offseason.workload.sessions import elapsed_s
 from offseason.workload.standing import with_standing
 
+OPEN_COMB_WEIGHS = 1_000
+"""Of two plans that leave something, one comb open to moths weighs as so many pieces left otherwise. Ours."""
+
 
 @dataclass(frozen=True)
 class Anew:
     """A winter planned anew. ``schedule`` None: the old plan is kept as it is. ``faults``: what the audit found.
 
-    ``said``: sentences on what of the log could not be counted.
+    ``said``: sentences on what of the log could not be counted. ``was_left``: what the old plan said it leaves, as far
+    as it was still so.
     """
 
     plan: Plan
@@ -55,6 +61,7 @@ class Anew:
     schedule: Schedule | None
     faults: tuple[Broken, ...] = ()
     said: tuple[str, ...] = ()
+    was_left: tuple[LeftOver, ...] = ()
 
 
 def plan_anew(
@@ -74,7 +81,8 @@ def plan_anew(
     """Plan a settled scenario anew from ``now`` (by the clock on the wall) on, after what the ``entries`` say is done.
 
     Where the old plan keeps its promises as it is, it is kept to the minute; unless optional work it had was not done
-    in its time, or scenario or weather have changed and there is gear it does not know, or something it had to leave.
+    in its time, or scenario or weather have changed and there is gear it does not know. Where it leaves something, it
+    is kept unless a plan is found that leaves less.
     """
     whole = build_workload(scenario, outlook)
     entries, said = believed(whole, entries)
@@ -86,9 +94,12 @@ def plan_anew(
     unknown = {lot.stated for lot in whole.lots if lot.steps and lot.period is None} - {row.lot for row in old.rows}
     wanted = wanted_by(workload, old.rows)
     missed = missed_by(workload, wanted, unchanged.rows)
-    worth_trying = missed or (something_changed and (unknown or old.left))
-    if not worth_trying and not audit(scenario, unchanged, outlook):
-        return Anew(unchanged, workload, None, said=said)
+    unchanged = replace(unchanged, left=left_by_now(scenario, unchanged, outlook))
+    worth_trying = missed or (something_changed and bool(unknown))
+    keeps = not audit(scenario, unchanged, outlook)
+    as_it_was = Anew(unchanged, workload, None, said=said, was_left=unchanged.left)
+    if keeps and not worth_trying and not unchanged.left:
+        return as_it_was
     schedule = solve_anew(
         workload,
         promised(scenario, workload, ahead),
@@ -109,7 +120,15 @@ def plan_anew(
         weather=unchanged.weather,
     )
     plan = replace(made, rows=_in_order((*done, *made.rows)), since=now)
-    return Anew(plan, workload, schedule, audit(scenario, plan, outlook), said)
+    faults = audit(scenario, plan, outlook)
+    less = _weight(plan.left) - _weight(unchanged.left)
+    if keeps and (nothing_found(schedule) or less > 0 or (not worth_trying and (faults or less == 0))):
+        return as_it_was
+    return Anew(plan, workload, schedule, faults, said, unchanged.left)
+
+
+def _weight(left: Sequence[LeftOver]) -> int:
+    return sum(one.pieces * (OPEN_COMB_WEIGHS if one.how == "open" else 1) for one in left)
 
 
 def _begins(row: Row) -> datetime:
@@ -127,7 +146,8 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     old = read_plan(plan_path)
     path = arguments.scenario or scenario_beside(old, plan_path)
     if not path.exists():
-        return Outcome(FILE_WRONG, complaint=f"{path}: the scenario of this plan is not there; name it with --scenario")
+        told = f"{path}: the scenario of this plan is not there; name it with --scenario"
+        return Outcome(FILE_WRONG, complaint=paragraph(told))
     target = arguments.to or plan_path
     if wrong := unfit_for_plan(target, path):
         return Outcome(FILE_WRONG, complaint=wrong)
@@ -167,26 +187,38 @@ def replan(arguments: argparse.Namespace) -> Outcome:
         made_with=f"offseason {__version__}, planned anew, {arguments.seconds:g} s at most, seed {arguments.seed}",
     )
     if anew.faults:
-        aside = target.with_suffix(".rejected.yaml")
-        write_plan(aside, plan)
-        told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
-        return Outcome(AUDIT_FAILED, broken_text(anew.faults, str(aside)), complaint=told)
+        return _rejected(scenario, anew, plan, target)
     whole = build_workload(scenario, outlook)
     new = Side(plan, scenario, outlook, whole)
     moved = _settled_and_changed(old, plan, arguments.settle)
-    text = _text(Side(old), new, scenario, anew, so_far.logged, [*said, *anew.said, *moved])
+    by_now = replace(old, left=anew.was_left)
+    said += [*anew.said, *moved, *left_no_more(old, by_now, scenario), *left_changed(by_now, plan, scenario)]
+    text = _text(Side(old), new, scenario, anew, so_far.logged, said)
     try:
         kept_old = None if anew.schedule is None and not names and target == plan_path else keep_old(target)
     except OSError as error:
         return Outcome(FILE_WRONG, complaint=cannot_write(before_of(target), error))
     write_plan(target, plan)
     where = f"\nThe plan that was there before is kept in {kept_old}." if kept_old else ""
-    if anew.schedule is not None and anew.schedule.left:
-        told = f"The best plan found is in {target}; it leaves what is named below.{where}"
-        short = shortfall_text(scenario, anew.workload, anew.schedule)
-        own_dates = own_dates_text(whole, anew.workload, anew.schedule.left)
-        return Outcome(CANNOT_BE_DONE, text, told, "\n".join(one for one in (short, own_dates) if one))
-    return Outcome(DONE, text, f"The plan is in {target}; it keeps every promise.{where}")
+    if not plan.left:
+        return Outcome(DONE, text, f"The plan is in {target}; it keeps every promise.{where}")
+    told = f"{target}; it leaves what is named below, and keeps every other promise."
+    if anew.schedule is None:
+        left = f"{left_said_text(plan, scenario)}\n{paragraph('No plan that leaves less was found, so it is kept.')}"
+        return Outcome(CANNOT_BE_DONE, text, f"{paragraph(f'The plan is in {told}')}{where}", left)
+    short = shortfall_text(scenario, anew.workload, anew.schedule)
+    own_dates = own_dates_text(whole, anew.workload, anew.schedule.left)
+    left = "\n".join(one for one in (short, own_dates) if one)
+    return Outcome(CANNOT_BE_DONE, text, f"{paragraph(f'The best plan found is in {told}')}{where}", left)
+
+
+def _rejected(scenario: Scenario, anew: Anew, plan: Plan, target: Path) -> Outcome:
+    if anew.schedule is not None and nothing_found(anew.schedule):
+        return not_touched(target, shortfall_text(scenario, anew.workload, anew.schedule))
+    aside = target.with_suffix(".rejected.yaml")
+    write_plan(aside, plan)
+    told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
+    return Outcome(AUDIT_FAILED, broken_text(anew.faults, str(aside)), complaint=told)
 
 
 @dataclass(frozen=True)
@@ -251,7 +283,8 @@ def _text(old: Side, new: Side, scenario: Scenario, anew: Anew, entries: Sequenc
     """What is to be said of the log, what changes for whom and why, and what the plan comes to."""
     parts = [paragraph(one) for one in said]
     if anew.schedule is None:
-        parts.append(paragraph("Nothing changes: what is planned from now on keeps every promise as it is."))
+        every = "every other promise" if new.plan.left else "every promise"
+        parts.append(paragraph(f"Nothing changes: what is planned from now on keeps {every} as it is."))
     else:
         parts.append(changes_text(changes(old, new, tuple(entries))))
     parts.append(summary(scenario, anew.workload, new.plan))

@@ -29,7 +29,7 @@ from offseason.share.make_handout import handout
 from offseason.share.picture.winter import winter_svg
 from offseason.share.sheets import on_one_line
 from offseason.share.terminal.layout import count_text, day_text, paragraph, table
-from offseason.share.terminal.left import left_said_text
+from offseason.share.terminal.left import left_text
 from offseason.workload.build import build_workload
 
 
@@ -51,7 +51,7 @@ def share(arguments: argparse.Namespace) -> Outcome:
         write_all(folder.path, made.files, made.after, folder.ours)
     except FolderError as error:
         return Outcome(FILE_WRONG, complaint=str(error))
-    text = _text(shown, made, [*_of_the_plan(plan, path), *remarks], left_said_text(plan))
+    text = _text(shown, made, [*_of_the_plan(plan, path), *remarks], left_text(shown.left))
     where = folder.path if folder.path.name else folder.path.resolve()
     return Outcome(DONE, text, f"The plan is shared in {where}.")
 

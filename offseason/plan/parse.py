@@ -110,6 +110,10 @@ class _Reader(Values):
         said = tuple(sentence for sentence in weather if sentence)
         since, files = self.get(("since",), _wall_moment), tuple(one for one in records if one)
         told = tuple(one for one in left if one)
+        once = "write it once, with all its pieces"
+        for n, one in enumerate(left):
+            if one and any(o and (o.lot, o.step, o.how) == (one.lot, one.step, one.how) for o in left[:n]):
+                self.say(("left", n), f"{one.step} of {one.lot} is said to be left {one.how} twice; {once}")
         return Plan(scenario, digest, made, made_with or "", bool(proven), judged, done, said, since, files, told)
 
     def _record(self, path: Path) -> WeatherFile | None:

@@ -11,10 +11,15 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
-from offseason.plan.document import Plan
+from offseason.plan.document import How, LeftOver, Plan
 from offseason.plan.elapsed import elapsed
+from offseason.scenario.model import Scenario
 from offseason.workload.flow import stages
+from offseason.workload.jobs import job_lot
 from offseason.workload.model import Importance, Lot, Workload
+
+SECONDS_PER_HOUR = 3_600
+_OPEN_FIRST: tuple[How, ...] = ("open", "late", "undone")
 
 
 @dataclass(frozen=True)
@@ -59,21 +64,32 @@ class Presence:
     offered_hours: float
 
 
-def left_said(plan: Plan) -> tuple[str, ...]:
-    """A sentence on each thing that the plan says did not fit, open comb first; names as they were written."""
-    said = {
-        "open": "{lot}: up to {pieces:,} combs are open to moths after their day",
-        "late": "{step} of {lot}: {pieces:,} come later than they may",
-        "undone": "{step} of {lot}: {pieces:,} are left undone",
-    }
-    whole = "{lot}: {pieces:,} times, or parts of it, are left undone"
-    ordered = sorted(plan.left, key=lambda one: list(said).index(one.how))
-    return tuple(
-        (whole if one.how == "undone" and one.lot == one.step else said[one.how]).format(
-            lot=one.lot, step=one.step, pieces=one.pieces
-        )
-        for one in ordered
-    )
+def left_said(plan: Plan, scenario: Scenario | None = None) -> tuple[str, ...]:
+    """A sentence on each thing that the plan says did not fit, open comb first; names as they were written.
+
+    ``scenario``: the one of the plan, which tells jobs, said in hours of one person, from rounds, said in times; None:
+    not at hand.
+    """
+    ordered = sorted(plan.left, key=lambda one: _OPEN_FIRST.index(one.how))
+    return tuple(_said_of_left(one, scenario) for one in ordered)
+
+
+def _said_of_left(left: LeftOver, scenario: Scenario | None) -> str:
+    number = f"{left.pieces:,}"
+    if left.how == "open":
+        combs = "1 comb is" if left.pieces == 1 else f"{number} combs are"
+        return f"{left.lot}: up to {combs} open to moths after their day"
+    if left.how == "late":
+        return f"{left.step} of {left.lot}: {number} {'comes' if left.pieces == 1 else 'come'} later than they may"
+    if scenario is not None and left.lot in scenario.jobs:
+        (step,) = job_lot(scenario, left.lot, scenario.jobs[left.lot]).steps
+        hours = left.pieces * step.seconds_each * step.hands / SECONDS_PER_HOUR
+        return f"{left.lot}: {hours:,.1f} h of it are not done"
+    if scenario is not None and left.lot in scenario.rounds:
+        return f"{left.lot}: left out {'once' if left.pieces == 1 else f'{number} times'}"
+    if left.lot == left.step:
+        return f"{left.lot}: part of it is not done"
+    return f"{left.step} of {left.lot}: {number} {'is' if left.pieces == 1 else 'are'} left undone"
 
 
 def left_over(workload: Workload, plan: Plan) -> tuple[Unplanned, ...]:

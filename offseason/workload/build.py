@@ -6,9 +6,10 @@ from functools import cache
 
 from offseason.scenario.model import Scenario
 from offseason.weather.outlook import Outlook
+from offseason.workload.drying import Drying
 from offseason.workload.gear import gear_lot, places_of
 from offseason.workload.jobs import job_lot, orders_of, round_lots
-from offseason.workload.model import Drying, Helper, Lot, Prefer, Workload
+from offseason.workload.model import Helper, Lot, Prefer, Workload
 from offseason.workload.sessions import day_ends_s, sessions_of
 from offseason.workload.stores import drying_in
 

@@ -11,6 +11,7 @@ from offseason.scenario.model import Foulbrood, GearEntry, Importance, PlaceEntr
 from offseason.trade.paint import paint_due
 from offseason.weather.outlook import Outlook
 from offseason.workload import model
+from offseason.workload.drying import Drying
 from offseason.workload.protection import guard
 from offseason.workload.sessions import day_ends_s, day_starts_s
 from offseason.workload.waits import wait_s
@@ -38,7 +39,7 @@ def gear_lot(
     gear: GearEntry,
     sessions: tuple[model.Session, ...],
     outlook: Outlook | None,
-    drying_at: Callable[[str | None, str], model.Drying | None],
+    drying_at: Callable[[str | None, str], Drying | None],
 ) -> model.Lot:
     """The lot as the solver plans it, with its protection where it is comb.
 

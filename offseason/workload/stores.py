@@ -14,7 +14,7 @@ from offseason.trade.air import saturation_pressure_hpa
 from offseason.trade.moths import UNKNOWN_STORE_CELSIUS, daily_heat, in_season
 from offseason.trade.paint import drying_part
 from offseason.weather.outlook import Outlook
-from offseason.workload.model import HOUR_S, WHOLE, Drying
+from offseason.workload.drying import HOUR_S, WHOLE, Drying
 from offseason.workload.sessions import day_starts_s, hours_shown
 
 UNKNOWN = (math.nan, math.nan)

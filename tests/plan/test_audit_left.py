@@ -8,6 +8,7 @@ from datetime import date, datetime, time
 import pytest
 
 from offseason.plan.audit import Broken, audit
+from offseason.plan.audit.left import left_by_now
 from offseason.plan.document import LeftOver, Plan
 from tests.plan.winters import changed, plan, winter, without_line
 
@@ -97,9 +98,14 @@ def test_combs_left_undone_are_not_thereby_said_to_lie_open():
 
 def test_a_plan_does_not_say_it_leaves_more_than_it_does():
     found = judged(WINTER, THREE_LEFT, *lots_left("combs", 4))
+    at_most = "at most 3 of its combs are open to moths at the end of any such day"
     assert found == [
         ("left over", "what is left, freeze of combs (undone 4): only 3 are left undone"),
         ("left over", "what is left, seal of combs (undone 4): only 3 are left undone"),
+        (
+            "left over",
+            f"what is left, freeze of combs (open 4): {at_most}",
+        ),
     ]
 
 
@@ -283,3 +289,25 @@ def test_work_is_marked_done_only_in_a_plan_made_anew_and_only_from_before():
     found = audit(winter(WINTER), marked(None))
     assert [(str(b.promise), b.row.line if b.row else None) for b in found] == [("marked done", 1), ("marked done", 2)]
     assert all("only so in a plan made anew; take 'done: true' away" in b.text for b in found)
+
+
+def by_now(scenario: str, rows: str, *left: LeftOver) -> tuple[LeftOver, ...]:
+    """What is still left of it; the plan that says so keeps every other promise."""
+    said = replace(plan(rows), left=left)
+    still = left_by_now(winter(scenario), said)
+    assert not audit(winter(scenario), replace(said, left=still))
+    return still
+
+
+def test_what_is_said_to_be_left_is_brought_down_to_what_is():
+    assert by_now(WINTER, THREE_LEFT, *lots_left("combs", 4)) == lots_left("combs", 3)
+    assert by_now(WINTER, THREE_LEFT, *lots_left("combs", 3)) == lots_left("combs", 3)
+    assert by_now(WINTER, ALL, *lots_left("combs", 4), LeftOver("combs", "seal", 1, "late")) == ()
+
+
+def test_what_is_said_to_be_left_is_never_made_more():
+    assert left_by_now(winter(WINTER), replace(plan(THREE_LEFT), left=lots_left("combs", 2))) == lots_left("combs", 2)
+
+
+def test_what_is_left_of_gear_that_is_gone_is_not_left_any_more():
+    assert by_now(WINTER, ALL, LeftOver("old combs", "freeze", 3, "undone"), LeftOver("combs", "fry", 3, "late")) == ()

@@ -109,6 +109,7 @@ PLANS = st.builds(
     left=st.lists(
         st.builds(LeftOver, NAMES, NAMES, st.integers(1, 10_000_000), st.sampled_from(["undone", "open", "late"])),
         max_size=3,
+        unique_by=lambda one: (one.lot, one.step, one.how),
     ).map(tuple),
 )
 
@@ -440,6 +441,15 @@ def test_a_slip_of_the_hand_in_what_is_left_is_told_at_its_line(old, new, says):
     told = [str(p) for p in caught.value.problems]
     assert any(says in t for t in told), told
     assert all(t.startswith(f"plan.yaml:{LEFT_LINE}:") for t in told)
+
+
+def test_the_same_is_not_said_to_be_left_twice():
+    line = next(line for line in LEAVING.splitlines(keepends=True) if "how: undone" in line)
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(LEAVING.replace(line, line + line.replace("pieces: 40", "pieces: 2")), "plan.yaml")
+    number = LEAVING.splitlines(keepends=True).index(line) + 2
+    assert f"plan.yaml:{number}:" in str(caught.value)
+    assert "freeze of supers: old is said to be left undone twice; write it once" in str(caught.value)
 
 
 def test_what_is_left_is_a_list():

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import copy
 from dataclasses import replace
+from datetime import time
 
 import pytest
 
 from offseason.commands.replan import plan_anew
 from offseason.plan.audit import audit
+from offseason.plan.document import Row
 from offseason.plan.progress.standing import followed
 from offseason.plan.renamed import in_new_names, renamed, said_of_renamed
 from tests.begun import DAY, FIRST, entries_of_plan, first_plan, morning, read, small
@@ -73,6 +75,23 @@ def test_of_two_new_ones_the_one_spelled_alike_is_taken(plan):
     assert renamed(plan.rows, read(joined_by(crew(Tomas="Tomás"), "Quirin"))) == {"Tomas": "Tomás"}
 
 
+def test_somebody_called_alike_at_other_hours_is_another_person(plan):
+    data = without_tomas()
+    assert renamed(plan.rows, read(joined_by(copy.deepcopy(data), "Tomás", "tue: 09:00-12:00"))) == {}
+    data["crew"]["Tomás"] = small()["crew"]["Tomas"]
+    assert renamed(plan.rows, read(data)) == {"Tomas": "Tomás"}
+
+
+def test_whoever_is_called_alike_is_not_taken_where_another_new_one_fits_the_hours_much_better():
+    thursdays, saturdays = [FIRST + n * DAY for n in (5, 12)], [FIRST + n * DAY for n in (7, 14, 21)]
+    rows = [Row(day, time(14), time(15), ("Tomas",), "combs", "seal", 5) for day in (*thursdays, *saturdays)]
+    data = without_tomas()
+    data["crew"]["Tomás"] = {**small()["crew"]["Tomas"], "away": [str(day) for day in thursdays]}
+    assert renamed(rows, read(data)) == {"Tomas": "Tomás"}  # three of five (derived), and nobody else could
+    data["crew"]["Quirin"] = small()["crew"]["Tomas"]
+    assert renamed(rows, read(data)) == {}
+
+
 def test_what_is_done_was_done_by_whom_it_says(plan):
     names = {"Ines": "Inés"}
     now = morning(FIRST + 9 * DAY)
@@ -105,7 +124,7 @@ def test_with_the_new_name_the_plan_is_kept_to_the_minute(plan):
     assert {"Thomas"} <= {name for row in anew.plan.rows if not row.done for name in row.who}
 
 
-def test_a_renamed_helper_who_is_away_one_day_gives_up_only_that_day(plan):
+def test_a_renamed_helper_who_is_away_one_day_gives_up_that_day_and_at_most_one_more(plan):
     scenario, now = crew(Tomas="Thomas"), morning(FIRST + 3 * DAY)
     theirs = sorted({row.day for row in plan.rows if "Tomas" in row.who and morning(row.day) >= now})
     scenario["crew"]["Thomas"]["away"] = [str(theirs[0])]
@@ -117,7 +136,7 @@ def test_a_renamed_helper_who_is_away_one_day_gives_up_only_that_day(plan):
     assert not audit(scenario, anew.plan)
     kept_days = {row.day for row in anew.plan.rows if not row.done and "Thomas" in row.who}
     assert theirs[0] not in kept_days
-    assert kept_days >= set(theirs[1:])
+    assert len(set(theirs[1:]) - kept_days) <= 1  # another day may go where that moves less in all
 
 
 def test_it_is_said_in_a_sentence():

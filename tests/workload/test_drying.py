@@ -5,7 +5,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from offseason.workload.model import HOUR_S, NEVER_S, WHOLE, Drying, Step
+from offseason.workload.drying import HOUR_S, NEVER_S, WHOLE, Drying
+from offseason.workload.model import Step
 
 
 def drying(*parts: float) -> Drying:

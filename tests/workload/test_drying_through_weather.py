@@ -13,7 +13,7 @@ from scipy.optimize import brentq
 from offseason.scenario.model import PlaceEntry, Scenario
 from offseason.trade.paint import COLDEST_DRYING_CELSIUS, drying_hours
 from offseason.weather.outlook import Air, Outlook
-from offseason.workload.model import NEVER_S
+from offseason.workload.drying import NEVER_S
 from offseason.workload.stores import drying_in
 
 FIRST = date(2026, 10, 5)

@@ -12,8 +12,8 @@ from offseason.trade.air import dew_point_celsius
 from offseason.trade.paint import drying_hours
 from offseason.weather.outlook import Air, Outlook
 from offseason.workload.build import build_workload
+from offseason.workload.drying import HOUR_S, NEVER_S
 from offseason.workload.jobs import periods_by_warmth
-from offseason.workload.model import HOUR_S, NEVER_S
 from offseason.workload.stores import drying_in, heat_by_midnight
 
 FIRST = date(2026, 10, 5)

@@ -43,10 +43,11 @@ def at_risk(case: Case) -> Iterator[Broken]:
             yield from _lot(case, lot, days)
 
 
-def ever_open(case: Case, lot: Lot) -> bool:
-    """Whether any comb of the lot is open at the end of a day at which it should not be."""
+def most_open(case: Case, lot: Lot) -> int:
+    """The most combs of the lot that are open at the end of one and the same day at which none should be."""
     ends = _ends(case, _days(case, lot))
-    return any(np.any(combs > 0) for _, _, combs in _open(case, lot, ends))
+    found = [combs for _, _, combs in _open(case, lot, ends)]
+    return int(np.max(sum(found))) if found and len(ends) else 0
 
 
 def worn_off(case: Case, lot: Lot, step: Step) -> bool:

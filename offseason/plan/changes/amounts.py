@@ -35,6 +35,20 @@ def more(old: Side, new: Side, change: Change, progress: Progress) -> Reason | N
     asked, was_asked = _asked(new, work), _asked(old, work)
     if has <= had or (asked is not None and has > asked):
         return None
+    return _left_before(old, work, had, has) or _newly_asked(new, work, had, has, was_asked)
+
+
+def _left_before(old: Side, work: tuple[str, str], had: int, has: int) -> Reason | None:
+    left = _was_left(old, work)
+    if not left:
+        return None
+    if has - had <= left:
+        return Reason(Cause.POSSIBLE_NOW, "was left before and fits now")
+    return Reason(Cause.ASKED, f"{has:,} to do now, not {had + left:,}, of which {left:,} were left")
+
+
+def _newly_asked(new: Side, work: tuple[str, str], had: int, has: int, was_asked: int | None) -> Reason:
+    asked = _asked(new, work)
     if was_asked == 0:
         return Reason(Cause.ASKED, "new in the scenario")
     if had == 0 and was_asked is None:
@@ -44,6 +58,11 @@ def more(old: Side, new: Side, change: Change, progress: Progress) -> Reason | N
     if was_asked is None and not _is_must(new, work):
         return Reason(Cause.FIT, f"the old plan had {had:,} of {asked:,}" if asked else f"the old plan had {had:,}")
     return Reason(Cause.ASKED, f"{has:,} to do now, not {had:,}")
+
+
+def _was_left(old: Side, work: tuple[str, str]) -> int:
+    """Pieces that the old plan says it never does."""
+    return sum(one.pieces for one in old.plan.left if (one.lot, one.step, one.how) == (*work, "undone"))
 
 
 def _steps(side: Side, work: tuple[str, str]) -> list[Step]:

@@ -13,16 +13,12 @@ from datetime import date, time
 from itertools import count
 
 from offseason.plan.layout import time_text
-from offseason.plan.progress.entry import Entry, new_id
-from offseason.plan.progress.known import LOT, PERSON, STEP, WHOLE, Known, known
-from offseason.plan.progress.log import Log
-from offseason.plan.progress.pieces import pieces_of
+from offseason.plan.progress.entry import Entry
+from offseason.plan.progress.known import LOT, PERSON, STEP, WHOLE, Known
 from offseason.plan.progress.rows import MINUTES_PER_DAY, clean_note
 from offseason.plan.progress.unclear import meant_by, unclear, unknown_runs
 from offseason.plan.progress.words import MOST_WORDS, Found, Word, meanings, pieces_of_text, words_of
-from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
-from offseason.workload.model import Workload
 
 _UNKNOWN, _NOT_TOGETHER, _MISSING, _INFERRED = 1_000, 400, 500, 10
 _MOST_READINGS = 30_000
@@ -78,20 +74,6 @@ class Reading:
         if more.kind == PERSON:
             return all(one.value != more.value for one in self.found if one.kind == PERSON)
         return not any(one.kind in _ONCE.get(more.kind, ()) for one in self.found)
-
-
-def entry_of_line(
-    parts: Sequence[str], scenario: Scenario, workload: Workload, today: date, log: Log | None = None
-) -> Entry | str:
-    """The entry a line means, or a sentence on what is not clear in it.
-
-    ``parts`` as a shell hands them over. ``log``: what is done so far, for "all" and for the hours of a job.
-    """
-    asked = asked_of_line(parts, known(scenario, workload), today)
-    if isinstance(asked, str):
-        return asked
-    pieces = pieces_of(asked.lot, asked.step, asked, workload, log or Log())
-    return pieces if isinstance(pieces, str) else asked.entry(pieces, new_id())
 
 
 def asked_of_line(parts: Sequence[str], names: Known, today: date) -> Asked | str:

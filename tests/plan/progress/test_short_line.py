@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 
 from offseason.plan.progress.entry import Entry
 from offseason.plan.progress.known import known
-from offseason.plan.progress.short_line import Asked, asked_of_line, corrected, entry_of_line, said
+from offseason.plan.progress.short_line import Asked, asked_of_line, corrected, said
 from offseason.plan.progress.words import parts_of_line
 from offseason.scenario.read import parse_scenario
 from offseason.workload.build import build_workload
-from tests.plan.progress.yards import SCENARIO, TODAY, WORK, YARD, entry, log_of
+from tests.plan.progress.yards import SCENARIO, TODAY, WORK, YARD, entry, entry_of_words, log_of
 
 NAMES = known(YARD, WORK)
 
@@ -38,13 +38,13 @@ def refused(line: str) -> str:
 
 
 def recorded(line: str, *before: Entry) -> Entry:
-    found = entry_of_line(parts_of_line(line), YARD, WORK, TODAY, log_of(*before))
+    found = entry_of_words(parts_of_line(line), YARD, WORK, TODAY, log_of(*before))
     assert isinstance(found, Entry), found
     return found
 
 
 def not_recorded(line: str, *before: Entry) -> str:
-    found = entry_of_line(parts_of_line(line), YARD, WORK, TODAY, log_of(*before))
+    found = entry_of_words(parts_of_line(line), YARD, WORK, TODAY, log_of(*before))
     assert isinstance(found, str), found
     return found
 
@@ -240,7 +240,7 @@ def test_notes_in_quotes_or_behind_the_word():
 
 
 def test_a_note_never_breaks_the_line_of_the_log():
-    found = entry_of_line(["Maren", "freeze", "80", "super combs", "a\nb\u202e\x07 c"], YARD, WORK, TODAY)
+    found = entry_of_words(["Maren", "freeze", "80", "super combs", "a\nb\u202e\x07 c"], YARD, WORK, TODAY)
     assert isinstance(found, Entry)
     assert found.note == "a b?? c"
 
@@ -248,7 +248,7 @@ def test_a_note_never_breaks_the_line_of_the_log():
 def test_names_with_numbers_signs_and_quotes_are_found_as_they_are():
     odd = SCENARIO.replace("super combs:", '"-18 combs: old #1":').replace("Maren:", "\"Ma 'X' + 🐝\":")
     yard = parse_scenario(odd, "winter.yaml")
-    found = entry_of_line(
+    found = entry_of_words(
         ["Ma", "'X'", "+", "🐝", "freeze", "-8", "-18", "combs:", "old", "#1"], yard, build_workload(yard), TODAY
     )
     assert isinstance(found, Entry)

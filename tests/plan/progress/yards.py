@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime, time
 
 from offseason.plan.progress.entry import Entry
+from offseason.plan.progress.known import known
 from offseason.plan.progress.log import Log
+from offseason.plan.progress.pieces import pieces_of
+from offseason.plan.progress.short_line import asked_of_line
+from offseason.scenario.model import Scenario
 from offseason.scenario.read import parse_scenario
 from offseason.workload.build import build_workload
+from offseason.workload.model import Workload
 
 SCENARIO = """
 season: {name: Winter at Dunlin Carr, from: 2026-10-05, until: 2027-03-28}
@@ -55,6 +61,17 @@ def entry(
     """So many pieces of a lot through a step on a day of October."""
     name = more.pop("id", f"n{next(_number):06}")
     return Entry(name, date(2026, 10, day), tuple(who.split(" + ")), lot, step, pieces, until, **more)
+
+
+def entry_of_words(
+    parts: Sequence[str], scenario: Scenario, workload: Workload, today: date, log: Log | None = None
+) -> Entry | str:
+    """The entry that these words mean, or what is not clear in them."""
+    asked = asked_of_line(parts, known(scenario, workload), today)
+    if isinstance(asked, str):
+        return asked
+    pieces = pieces_of(asked.lot, asked.step, asked, workload, log or Log())
+    return pieces if isinstance(pieces, str) else asked.entry(pieces, "n")
 
 
 def log_of(*entries: Entry) -> Log:
