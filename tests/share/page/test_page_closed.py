@@ -6,10 +6,14 @@ import struct
 from dataclasses import replace
 from xml.etree import ElementTree as ET
 
+import pytest
+
 from offseason.share.page import page_html
 from offseason.share.page.markup import shown
 from tests.share.page import seen
 from tests.share.page.handouts import HOSTILE, SVG, hostile, small
+
+pytestmark = pytest.mark.slow  # a browser is started
 
 INJECTED = """() => {
   document.body.insertAdjacentHTML("beforeend", `<img src="x:y" onerror="document.title='run'">

@@ -10,6 +10,8 @@ from axe_playwright_python.sync_playwright import Axe
 from tests.share.page import seen
 from tests.share.page.handouts import FIRST, hostile, small, yard
 
+pytestmark = pytest.mark.slow  # a browser is started
+
 RULES = {
     "runOnly": {
         "type": "tag",

@@ -9,6 +9,8 @@ import pytest
 from tests.share.page import seen
 from tests.share.page.handouts import FIRST, SECOND, THIRD, handed, made_of, row, small, yard
 
+pytestmark = pytest.mark.slow  # a browser is started
+
 
 def test_what_is_to_do_today_stands_at_the_top_and_leads_to_the_work(opened):
     page = opened(small(), "2026-10-17")

@@ -12,6 +12,8 @@ from offseason.plan.layout import time_text
 from tests.share.page import seen
 from tests.share.page.handouts import FIRST, SECOND, THIRD, handed, hostile, made_of, row, small, yard
 
+pytestmark = pytest.mark.slow  # a browser is started
+
 NO_DIALOG = "window.print = () => { window.asked = (window.asked ?? 0) + 1 }"
 BOTH = pytest.mark.parametrize("paper", ["A4", "Letter"])
 

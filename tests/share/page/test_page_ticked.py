@@ -17,6 +17,8 @@ from tests.plan.progress.yards import SCENARIO
 from tests.share.page import seen
 from tests.share.page.handouts import hostile, small
 
+pytestmark = pytest.mark.slow  # a browser is started
+
 DENIED = "Object.defineProperty(window, 'localStorage', {get() { throw new DOMException('no', 'SecurityError') }})"
 FULL = "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError') }"
 DONE, SCRAPE, SORT, SORT_AGAIN, PRESS, CLEAN, COAT = (entry.id for entry in small().entries)
