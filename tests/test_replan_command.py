@@ -97,6 +97,7 @@ def test_planning_anew_with_nothing_changed_changes_nothing_on_any_day(small_pla
     assert planned_rows(anew.plan) == [row for row in small_plan.rows if morning(row.day) >= now]
 
 
+@pytest.mark.slow
 def test_planning_anew_with_nothing_changed_changes_nothing_in_whatever_winter():
     seen = []
 

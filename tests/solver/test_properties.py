@@ -48,6 +48,7 @@ def promises_broken(scenario: Scenario, schedule: Schedule, outlook: Outlook | N
     return [broken.text for broken in audit(scenario, plan, outlook)]
 
 
+@pytest.mark.slow
 def test_a_winter_is_planned_with_every_promise_kept_or_said_not_to_fit():
     seen = Counter()
 
@@ -65,6 +66,7 @@ def test_a_winter_is_planned_with_every_promise_kept_or_said_not_to_fit():
     assert min(seen["left"], seen["planned"]) >= 10, seen
 
 
+@pytest.mark.slow
 def test_of_tiny_winters_it_is_said_truly_whether_they_can_be_done():
     seen = Counter()
 
@@ -87,6 +89,7 @@ def test_of_tiny_winters_it_is_said_truly_whether_they_can_be_done():
     assert min(seen[True, True], seen[False, True]) >= 10, seen
 
 
+@pytest.mark.slow
 def test_of_small_winters_what_is_proven_best_is_the_best_by_a_second_opinion():
     seen = Counter()
 
