@@ -457,3 +457,8 @@ def test_a_moment_of_sharing_that_lies_after_the_winter_is_no_matter(capsys, yar
     write_plan(yard / "winter.plan.yaml", old)
     shared(capsys, yard)
     assert "Planned Mon 1 Jan 2001." in text_in(yard, "Ines.txt")
+
+
+def test_a_folder_without_a_name_is_not_the_one_you_are_in(tmp_path, capsys):
+    assert main(["share", str(tmp_path / "winter.plan.yaml"), "--to", ""]) == 2
+    assert "no folder is named" in " ".join(capsys.readouterr().err.split())

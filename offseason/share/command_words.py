@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from offseason.share.option_values import at_least, day, days, minutes_before, percent, seconds, this_year, year
+from offseason.share.option_values import at_least, day, days, folder, minutes_before, percent, seconds, this_year, year
 
 Words = argparse.ArgumentParser
 
@@ -119,7 +119,7 @@ def _share(words: Words) -> None:
     words.add_argument(
         "--to",
         metavar="FOLDER",
-        type=Path,
+        type=folder,
         required=True,
         help="where the files go; always the same folder, so that it can be said what changed",
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 from datetime import UTC, date, datetime
+from pathlib import Path
 
 from offseason.scenario.words import parse_date
 
@@ -67,6 +68,13 @@ def at_least(least: int) -> Callable[[str], int]:
         return int(text)
 
     return parse
+
+
+def folder(text: str) -> Path:
+    """The name of a folder; an empty one, as from a variable of the shell that is not set, is a mistake."""
+    if not text.strip():
+        raise argparse.ArgumentTypeError("no folder is named; for the one you are in write .")
+    return Path(text)
 
 
 def minutes_before(text: str) -> int:

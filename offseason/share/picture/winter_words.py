@@ -9,6 +9,7 @@ from offseason.plan.document import Plan
 from offseason.plan.filled import Filled
 from offseason.plan.load import Resource
 from offseason.plan.reading import left_said
+from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
 from offseason.share.picture.winter_facts import outside
 from offseason.share.picture.winter_lots import Lane, LotShown
@@ -42,6 +43,7 @@ def not_drawn(plan: Plan, scale: Scale) -> str:
 def told(
     scale: Scale,
     plan: Plan,
+    scenario: Scenario,
     flags: Sequence[Flag],
     needs: Sequence[NeedShown],
     lots: Sequence[LotShown],
@@ -56,7 +58,7 @@ def told(
             span_text(scale),
             *headline(lots, plan),
             not_drawn(plan, scale).strip(),
-            *(f"{clean(words)}." for words in left_said(plan)),
+            *(f"{clean(words)}." for words in left_said(plan, scenario)),
             *(f"{flag.words[0].upper()}{flag.words[1:]}." for flag in flags),
             *(
                 f"{_name(need.need)}: {count_text(len(need.fit), 'day')} fit, {len(need.used)} while somebody is there."
