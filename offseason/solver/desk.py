@@ -26,8 +26,7 @@ class Desk:
         self.crew = self.session.helpers if crew is None else crew
         self.held = _held_at_start(book, k)
         self.loads: set[int] = set()
-        goes_on = k > 0 and book.m.timeline.stretch[k] == book.m.timeline.stretch[k - 1]
-        self.set_up = dict(book.set_up) if goes_on else {}
+        self.set_up = dict(book.set_up)
         self.running = list(book.carried)
         self.ended: dict[tuple[int, int], list[Ended]] = {}
         self.in_load: dict[int, list[Ended]] = {}
