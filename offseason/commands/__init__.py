@@ -17,6 +17,7 @@ from offseason.plan.file import PlanFileError, read_plan, write_plan, write_whol
 from offseason.plan.make import plan_from
 from offseason.plan.origin import changed_since, digest_of, name_beside, records_of, records_said, scenario_beside
 from offseason.plan.progress.log import LogFileError
+from offseason.remedy.contradiction import contradictions
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import offer
 from offseason.scenario.problems import ScenarioError
@@ -79,6 +80,9 @@ def parser() -> Parser:
             "share": _share,
             "rehearse": _rehearse,
             "pace": _pace,
+            "spare": _spare,
+            "remedies": _remedies,
+            "worth": _worth,
             "carry-over": _carry_over,
         }
     )
@@ -110,7 +114,8 @@ def _check(arguments: argparse.Namespace) -> Outcome:
     arguments.ctrl_c.listen()
     scenario, outlook = settled(read_scenario(arguments.file), arguments.file)
     balance = balance_of(build_workload(scenario, outlook), scenario.season.from_)
-    return Outcome(DONE, check_text(scenario, balance, outlook))
+    contradicting = contradictions(arguments.file.read_bytes(), scenario, outlook, str(arguments.file))
+    return Outcome(DONE, check_text(scenario, balance, outlook, contradicting))
 
 
 def _weather(arguments: argparse.Namespace) -> Outcome:
@@ -201,6 +206,12 @@ def _rejected(scenario: Scenario, outlook: Outlook | None, plan: Plan, target: P
     return Outcome(AUDIT_FAILED, broken_text(audit(scenario, read_plan(aside), outlook), str(aside)), complaint=told)
 
 
+def _remedies(arguments: argparse.Namespace) -> Outcome:
+    from offseason.commands.remedies import remedies  # noqa: PLC0415  loads the solver, which takes a second
+
+    return remedies(arguments)
+
+
 def _show(arguments: argparse.Namespace) -> Outcome:
     arguments.ctrl_c.listen()
     first, last = arguments.first, arguments.last
@@ -280,6 +291,18 @@ def _pace(arguments: argparse.Namespace) -> Outcome:
     from offseason.commands.pace import pace  # noqa: PLC0415  loaded only where asked for
 
     return pace(arguments)
+
+
+def _worth(arguments: argparse.Namespace) -> Outcome:
+    from offseason.commands.worth import worth  # noqa: PLC0415  loaded only where asked for
+
+    return worth(arguments)
+
+
+def _spare(arguments: argparse.Namespace) -> Outcome:
+    from offseason.commands.spare import spare  # noqa: PLC0415  loads the solver, which takes a second
+
+    return spare(arguments)
 
 
 def _carry_over(arguments: argparse.Namespace) -> Outcome:

@@ -25,6 +25,7 @@ from offseason.scenario.supply import SupplyKind
 from offseason.scenario.words import Days
 from offseason.scenario.yaml_edit import CannotEditError, Changes, edited
 from offseason.scenario.yaml_tree import Path
+from offseason.trade.sizes import CATALOGUE
 from offseason.weather.needs import needs_of
 from offseason.workload.build import build_workload
 from offseason.workload.model import Workload
@@ -102,6 +103,7 @@ def carry_over(
             carry_lot(changes, scenario, lot, tally, ages.get(lot.name), shift.day(scenario.season.from_).year)
     kept = _jobs(changes, scenario, workload, tally)
     _supplies(changes, scenario, tally)
+    _prices(changes, scenario)
     weather = _weather(changes, scenario, shift)
     for path, each in (minutes or {}).items():
         changes.values[path] = (f"{each:g}", each)
@@ -240,6 +242,15 @@ def _supplies(changes: Changes, scenario: Scenario, tally: Mapping[tuple[str, st
             f"{entry.in_hand:.10g} in hand, less about {round(took, 1):.10g} used last winter; what was bought is not "
             "known: count",
         )
+
+
+def _prices(changes: Changes, scenario: Scenario) -> None:
+    """Prices of lots and of pieces that do not come back next winter go with them; those of the catalogue stay."""
+    back = {name: lot for name, lot in scenario.gear.items() if ("gear", name) not in changes.dropped}
+    known = {*back, *(lot.piece for lot in back.values()), *CATALOGUE}
+    for name in scenario.prices.new:
+        if name not in known:
+            changes.dropped[("prices", "new", name)] = "last winter"
 
 
 def _tallied(scenario: Scenario, tally: Mapping[tuple[str, str], int]) -> Plan:

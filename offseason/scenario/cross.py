@@ -10,6 +10,7 @@ from offseason.scenario.guarded import guard_findings
 from offseason.scenario.names import name_findings
 from offseason.scenario.order import order_findings
 from offseason.scenario.outdoors import outdoor_findings
+from offseason.scenario.prices import price_findings
 from offseason.scenario.stores import store_findings
 from offseason.scenario.supply import supply_findings
 from offseason.scenario.times import time_findings
@@ -31,6 +32,7 @@ def cross_findings(draft: Draft) -> list[Finding]:
         order_findings,
         foundation_findings,
         supply_findings,
+        price_findings,
     )
     return list(dict.fromkeys(finding for check in checks for finding in check(draft)))
 

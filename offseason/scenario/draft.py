@@ -19,6 +19,7 @@ from offseason.scenario.model import (
     JobEntry,
     Moths,
     PlaceEntry,
+    PricesEntry,
     RoundEntry,
     Scenario,
     Season,
@@ -55,6 +56,7 @@ class Draft:
     season: Season | None
     moths: Moths | None
     weather: WeatherEntry
+    prices: PricesEntry
     crew: dict[str, HelperEntry]
     places: dict[str, PlaceEntry]
     tasks: dict[str, TaskEntry]
@@ -135,6 +137,7 @@ def draft_of(tree: Node) -> tuple[Draft, list[Finding], Scenario | None]:
         block("season", Season) if ("season", "") not in bad else None,
         block("moths", Moths) if ("moths", "") not in bad else None,
         block("weather", WeatherEntry) or WeatherEntry(),
+        block("prices", PricesEntry) or PricesEntry(),
         section("crew", HelperEntry),
         section("places", PlaceEntry),
         section("tasks", TaskEntry),
@@ -155,6 +158,7 @@ def draft_of_scenario(scenario: Scenario, tree: Node) -> Draft:
         season=scenario.season,
         moths=scenario.moths,
         weather=scenario.weather,
+        prices=scenario.prices,
         crew=scenario.crew,
         places=scenario.places,
         tasks=scenario.tasks,
@@ -183,7 +187,7 @@ def without_empty(value: Any, path: Path = ()) -> Any:
 
 def _holds_names(path: Path) -> bool:
     """Whether the keys of the block at this path are names, each with a described block of its own."""
-    return path == ("weather", "needs") or (len(path) == 1 and path[0] in SECTIONS)
+    return path in (("weather", "needs"), ("prices", "new")) or (len(path) == 1 and path[0] in SECTIONS)
 
 
 def _finding(detail: ErrorDetails, tree: Node) -> Finding:

@@ -1,4 +1,4 @@
-"""What a keeper writes of one winter, as frozen data: season, moths, crew, places, tasks, gear, jobs, rounds, weather.
+"""What a keeper writes of one winter, as frozen data: season, crew, places, work, gear, supplies, prices, weather.
 
 These classes say what each entry means and its unit. They check one value at a time; what must hold between
 entries (names, dates, orders) is checked in ``offseason.scenario.cross``. Descriptions and examples of the fields are
@@ -13,6 +13,7 @@ from pydantic import Field
 
 from offseason.scenario.choices import Climate, CombClass, Drying, Foulbrood, Importance, Preference
 from offseason.scenario.entry import Count, Entry, Name, PerCent, said
+from offseason.scenario.prices_entry import NewEntry, PricesEntry
 from offseason.scenario.typed import (
     Day,
     DaySpan,
@@ -28,8 +29,8 @@ from offseason.scenario.work_entry import JobEntry, RoundEntry, TaskEntry, Then
 
 __all__ = [
     "Climate", "CombClass", "Drying", "Entry", "Foulbrood", "GearEntry", "HelperEntry", "Importance", "JobEntry",
-    "Moths", "NeedEntry", "PlaceEntry", "Preference", "RoundEntry", "Scenario", "Season", "SupplyEntry",
-    "TaskEntry", "Then", "WeatherEntry",
+    "Moths", "NeedEntry", "NewEntry", "PlaceEntry", "Preference", "PricesEntry", "RoundEntry", "Scenario", "Season",
+    "SupplyEntry", "TaskEntry", "Then", "WeatherEntry",
 ]  # fmt: skip
 
 
@@ -186,6 +187,9 @@ class Scenario(Entry):
         dict[Name, SupplyEntry],
         said("how long what is used up or bought takes to come, and what is in hand", "{nails: {lead_time: 14 d}}"),
     ] = Field(default_factory=dict)
+    prices: Annotated[
+        PricesEntry, said("what help, room, time and gear cost, to weigh remedies by", "{hour: 15, seat: 40}")
+    ] = PricesEntry()
     weather: Annotated[WeatherEntry, said("hours fit for work that needs weather", "{windows: {}}")] = WeatherEntry()
     prefer: Annotated[
         Preference, said("what you like best among good plans: done early, few days or even weeks", "done early")

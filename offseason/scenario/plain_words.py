@@ -16,7 +16,9 @@ from offseason.scenario.model import (
     JobEntry,
     Moths,
     NeedEntry,
+    NewEntry,
     PlaceEntry,
+    PricesEntry,
     RoundEntry,
     Scenario,
     Season,
@@ -31,7 +33,7 @@ from offseason.scenario.yaml_tree import Node, Path, scalar_value
 
 QUOTE = "'"
 
-BLOCKS: dict[str, type[Entry]] = {"season": Season, "moths": Moths, "weather": WeatherEntry}
+BLOCKS: dict[str, type[Entry]] = {"season": Season, "moths": Moths, "prices": PricesEntry, "weather": WeatherEntry}
 SECTIONS: dict[str, type[Entry]] = {
     "crew": HelperEntry,
     "places": PlaceEntry,
@@ -56,6 +58,8 @@ def model_at(path: Path) -> type[Entry] | None:
             return Then
         case ("weather", "needs", _):
             return NeedEntry
+        case ("prices", "new", _):
+            return NewEntry
     return None
 
 

@@ -40,7 +40,8 @@ def _season(draft: Draft) -> Iterator[Finding]:
         return
     days = (season.until - season.from_).days + 1
     if days < 1:
-        text = f"the season ends on {season.until}, before it begins on {season.from_}; which year is meant?"
+        begins = f"{season.from_}{_elsewhere(draft, ('season', 'from'), ('season', 'until'))}"
+        text = f"the season ends on {season.until}, before it begins on {begins}; which year is meant?"
         yield Finding(("season", "until"), text)
     elif days > LONGEST_SEASON_DAYS:
         text = f"the season lasts {days} days; plan one winter at a time, {LONGEST_SEASON_DAYS} days at most"
@@ -67,8 +68,9 @@ def _moths(draft: Draft, season: Season | None) -> Iterator[Finding]:
     if moths is None:
         return
     if moths.season_ends is not None and moths.season_ends >= moths.season_starts:
+        starts = f"{moths.season_starts}{_elsewhere(draft, ('moths', 'season_starts'), ('moths', 'season_ends'))}"
         text = (
-            f"the last moth season cannot end on {moths.season_ends}, when the next starts on {moths.season_starts}; "
+            f"the last moth season cannot end on {moths.season_ends}, when the next starts on {starts}; "
             "write the end of the one before the winter, or leave it out"
         )
         yield Finding(("moths", "season_ends"), text)
@@ -158,7 +160,9 @@ def _windows(draft: Draft, season: Season | None) -> Iterator[Finding]:
 def _outside(draft: Draft, season: Season) -> Iterator[Finding]:
     for path, day in _single_days(draft):
         if not season.from_ <= day <= season.until:
-            yield Finding(path, f"{day} is outside the season ({_span(season)})")
+            line = draft.line("season", "from" if day < season.from_ else "until")
+            where = f", as line {line} says" if line != draft.tree.place(path)[0] else ""
+            yield Finding(path, f"{day} is outside the season ({_span(season)}{where})")
 
 
 def _single_days(draft: Draft) -> Iterator[tuple[Path, date]]:
@@ -183,8 +187,15 @@ def _order_of_days(draft: Draft) -> Iterator[Finding]:
         for name, entry in getattr(draft, section).items():
             one, two = getattr(entry, first[1]), getattr(entry, last[1])
             if one is not None and two is not None and two < one:
-                text = f"{last[0]}: {two} is earlier than {first[0]}: {one}; which of the two is meant?"
-                yield Finding((section, name, last[0]), text)
+                path: Path = (section, name, last[0])
+                earlier = f"{first[0]}: {one}{_elsewhere(draft, (section, name, first[0]), path)}"
+                yield Finding(path, f"{last[0]}: {two} is earlier than {earlier}; which of the two is meant?")
+
+
+def _elsewhere(draft: Draft, path: Path, told: Path) -> str:
+    """Where the other of two lines stands that cannot both be true; nothing where it is the line of the mistake."""
+    line = draft.tree.place(path)[0]
+    return f" (line {line})" if line != draft.tree.place(told)[0] else ""
 
 
 def _last_painted(draft: Draft) -> Iterator[Finding]:

@@ -62,6 +62,23 @@ def _plan(words: Words) -> None:
     words.add_argument("--quiet", action="store_true", help="do not show how the search is going")
 
 
+def _remedies(words: Words) -> None:
+    words.add_argument("file", metavar="FILE", type=Path, help="a scenario that does not fit, such as winter.yaml")
+    words.add_argument(
+        "--apply",
+        metavar="N",
+        type=at_least(1),
+        help="write a new scenario with the remedy of this number, as last found",
+    )
+    words.add_argument(
+        "--to", metavar="NEW", type=Path, help="the new scenario (winter.remedy-N.yaml); never an old file"
+    )
+    words.add_argument("--seconds", type=seconds, default=60.0, help="longest time to search (60)")
+    words.add_argument("--workers", type=at_least(1), default=2, help="searches side by side (2)")
+    words.add_argument("--seed", type=at_least(0), default=0, help="another number searches in another order (0)")
+    words.add_argument("--quiet", action="store_true", help="do not show how the search is going")
+
+
 def _show(words: Words) -> None:
     words.add_argument("plan", metavar="PLAN", type=Path, help="a plan, such as winter.plan.yaml")
     words.add_argument(
@@ -185,6 +202,21 @@ def _pace(words: Words) -> None:
     words.add_argument("--today", metavar="DAY", type=day, help="hours are counted from this day on (today)")
 
 
+def _worth(words: Words) -> None:
+    words.add_argument("file", metavar="FILE", type=Path, help="a scenario with prices:, such as winter.yaml")
+
+
+def _spare(words: Words) -> None:
+    words.add_argument("plan", metavar="PLAN", type=Path, help="a plan that works, such as winter.plan.yaml")
+    words.add_argument("--lot", metavar="NAME", help="only how late the steps of this lot or job can begin")
+    words.add_argument("--step", metavar="NAME", help="only how late this step can begin")
+    words.add_argument("--scenario", metavar="FILE", type=Path, help="the scenario, if it is not beside the plan")
+    words.add_argument("--seconds", type=seconds, help="longest time to search (12; 70 for a large winter)")
+    words.add_argument("--workers", type=at_least(1), default=2, help="searches side by side (2); 1 is repeatable")
+    words.add_argument("--seed", type=at_least(0), default=0, help="another number searches in another order (0)")
+    words.add_argument("--quiet", action="store_true", help="do not show how far it is")
+
+
 def _carry_over(words: Words) -> None:
     _plan_and_log(words)
     words.add_argument("--to", metavar="FILE", type=Path, required=True, help="the new scenario; never an old file")
@@ -213,6 +245,9 @@ COMMANDS = (
     CommandWords("share", "write the plan for helpers: a page, calendars, a table, texts and a picture", _share),
     CommandWords("rehearse", "replay a plan through each past winter, re-planned every Monday", _rehearse),
     CommandWords("pace", "learn from the log how long the work takes here, and whether the winter fits at it", _pace),
+    CommandWords("remedies", "where a winter does not fit: the cheapest ways to mend it, each proved", _remedies),
+    CommandWords("worth", "hold the work on each lot against its price new, or comb against honey", _worth),
+    CommandWords("spare", "say how late each step could begin, what is fullest, and what one more is worth", _spare),
     CommandWords("carry-over", "write next winter's scenario out of this winter's and its log", _carry_over),
 )
 """In the order in which the help tells of them."""

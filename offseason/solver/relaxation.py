@@ -59,6 +59,12 @@ class Relaxation:
             self._model.set_var_lower_bound(var, float(value))
             self._model.set_var_upper_bound(var, float(value))
 
+    def feasible(self, seconds: float) -> bool | None:
+        """Whether there is any point at all; None where time ran out."""
+        if self.minimise(Expr(), seconds).bound is not None:
+            return True
+        return False if self._solver.status() == mbh.SolveStatus.INFEASIBLE else None
+
     def minimise(self, expr: Expr, seconds: float) -> Relaxed:
         """Minimise ``expr`` within the seconds given; no bound where time ran out."""
         costs = np.zeros(self._size)

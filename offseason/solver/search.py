@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from offseason.solver.hunt import Hunt, Progress, Settings
 from offseason.solver.improve import improve_all, soonest
@@ -10,11 +11,15 @@ from offseason.solver.model import LEAST_LEFT, build
 from offseason.solver.shortfall import fitting_or_leaving_least, what_is_left
 from offseason.workload.model import AimReached, Prefer, Schedule, Workload
 
+FURTHER_IF_SHORT = 1.5
+"""Once it is known what must be left, the rest of such a plan gets so many times as long as that took. Ours."""
+
 
 def solve(
     workload: Workload,
     *,
     seconds: float = 60,
+    seconds_if_short: float | None = None,
     workers: int = 2,
     seed: int = 0,
     on_progress: Callable[[Progress], None] | None = None,
@@ -23,14 +28,15 @@ def solve(
 
     Returns the best plan found, each aim with its proven bound. Where must-work or protection cannot all be met, or no
     such plan was found in time, it is the one that leaves least: ``left`` names that, and ``certain`` says whether it
-    is proven that something must be left.
+    is proven that something must be left. ``seconds_if_short``: time for such a winter, whose plan will hardly be
+    worked as it is: someone waits to hear what would make it fit.
     Ctrl-C ends the search and returns the best so far (``stopped``); before any plan it is raised again.
     """
     hunt = Hunt(build(workload), Settings(seconds, workers, seed, on_progress or (lambda _: None)))
     try:
         hunt.first_plan()
         if hunt.best is None:
-            hunt = fitting_or_leaving_least(workload, hunt)
+            hunt = _leaving_least(workload, hunt, seconds_if_short)
         last = len(hunt.model.aims) - 1
         if workload.prefer is Prefer.SOONEST and not hunt.model.short:
             soonest(hunt, last)
@@ -40,6 +46,20 @@ def solve(
             raise
         return schedule_of(hunt, stopped=True)
     return schedule_of(hunt, stopped=False)
+
+
+def _leaving_least(workload: Workload, hunt: Hunt, seconds_if_short: float | None) -> Hunt:
+    """A hunt for plans that leave least, or one in which all fits after all, with the time each is given."""
+    given = hunt.settings
+    if seconds_if_short is None:
+        return fitting_or_leaving_least(workload, hunt)
+    hunt.settings = replace(given, seconds=min(given.seconds, seconds_if_short))
+    hunt = fitting_or_leaving_least(workload, hunt)
+    most_s = given.seconds
+    if hunt.model.short:
+        most_s = min(seconds_if_short, given.elapsed_s() * (1 + FURTHER_IF_SHORT))
+    hunt.settings = replace(given, seconds=most_s)
+    return hunt
 
 
 def schedule_of(hunt: Hunt, *, stopped: bool) -> Schedule:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
+from offseason.remedy.contradiction import Contradiction
 from offseason.scenario.foundation import foundation_remarks
 from offseason.scenario.model import Foulbrood, Scenario
 from offseason.scenario.nearest import listed
+from offseason.share.terminal.contradiction import contradiction_text
 from offseason.share.terminal.layout import clean, count_text, day_text, hours_text, paragraph, remarks_text, table
 from offseason.weather.outlook import Outlook
 from offseason.workload.balance import Balance, SkillBalance
@@ -22,8 +24,16 @@ WORTH_READING = 0.25
 """Groups of people with less of their help asked for than this share are not tight, and are left out."""
 
 
-def check_text(scenario: Scenario, balance: Balance, outlook: Outlook | None = None) -> str:
-    """The balances as tables, each followed by a sentence where something is short; and what weather is expected."""
+def check_text(
+    scenario: Scenario,
+    balance: Balance,
+    outlook: Outlook | None = None,
+    contradicting: Sequence[Contradiction] = (),
+) -> str:
+    """The balances as tables, each followed by a sentence where something is short; and what weather is expected.
+
+    ``contradicting``: what of the file cannot be true at once.
+    """
     season = scenario.season
     title = f"{clean(season.name)}, {day_text(season.from_)} to {day_text(season.until)}"
     total = (
@@ -34,7 +44,8 @@ def check_text(scenario: Scenario, balance: Balance, outlook: Outlook | None = N
     parts += [text for text in (_places(balance), _weather(balance), _skills(balance), _spaces(balance)) if text]
     weather = "\n".join(paragraph(said) for said in outlook.said) if outlook else ""
     said = [text for text in (weather, remarks_text(foundation_remarks(scenario))) if text]
-    return "\n\n".join([*parts, *said, "\n".join(_verdict(scenario, balance))])
+    said += [text for text in (contradiction_text(contradicting),) if text]
+    return "\n\n".join([*parts, *said, "\n".join(_verdict(scenario, balance, bool(contradicting)))])
 
 
 def _h(hours: float) -> str:
@@ -123,7 +134,7 @@ def _table_or_nothing(rows: Sequence[tuple[str, ...]], headers: tuple[str, ...],
     return table(rows, headers, numbers=numbers, wrap=range(numbers[0])) if rows else ""
 
 
-def _verdict(scenario: Scenario, balance: Balance) -> Iterator[str]:
+def _verdict(scenario: Scenario, balance: Balance, contradicts: bool) -> Iterator[str]:
     tight = balance.tightest
     if tight is not None:
         text = (
@@ -135,7 +146,9 @@ def _verdict(scenario: Scenario, balance: Balance) -> Iterator[str]:
     for name, gear in scenario.gear.items():
         if gear.foulbrood is Foulbrood.SUSPECTED:
             yield paragraph(f"{clean(name)}: foulbrood is suspected, so no work is planned on this gear.")
-    if any(_lacking(balance)):
+    if contradicts:
+        yield paragraph("This winter cannot be planned as it stands: the file contradicts itself, as told above.")
+    elif any(_lacking(balance)):
         yield paragraph("This winter cannot be planned as it stands: more is asked than there is.")
     else:
         yield paragraph("Nothing is short by adding up; whether it all fits together, only a plan can show.")

@@ -1,0 +1,187 @@
+"""What would make a winter fit: the cheapest single changes, or the cheapest together, each proven by a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from datetime import UTC, datetime
+from itertools import chain
+
+from offseason.plan.audit import audit
+from offseason.plan.make import plan_from
+from offseason.remedy.asking import Asking, Clock, Part
+from offseason.remedy.lever import Change, Found, Kind, Lever, Remedy
+from offseason.remedy.levers import Family, families_of
+from offseason.remedy.part import InTheWay
+from offseason.remedy.singles import Enough, Singling, cheapest, enough_for_part
+from offseason.remedy.together import cheapest_together
+from offseason.remedy.yard import Yard
+from offseason.solver.hunt import Progress
+from offseason.solver.search import solve
+from offseason.workload.model import Left, Schedule, Workload
+
+SHARE_FOR_PART = 0.15
+SHARE_FOR_SINGLES = 0.6
+"""Parts of the time for finding the lots that do not fit, and for single remedies."""
+
+MOST_PARTS = 4
+"""So many groups of lots that do not fit, each for a reason of its own, are looked at. Ours."""
+
+VARIANTS_TOGETHER = 4
+"""So many weeks of a helper, or first days of a hire, may be part of a combination. Ours."""
+
+LEAST_S = 2.0
+
+
+def find_remedies(
+    yard: Yard,
+    schedule: Schedule,
+    *,
+    seconds: float,
+    workers: int = 2,
+    seed: int = 0,
+    tell: Callable[[Progress], None] | None = None,
+) -> Found:
+    """What would make the winter fit; ``schedule`` is the best plan of it, which leaves something.
+
+    Every remedy is proven: with it the winter has a plan that keeps every promise, and the audit agrees.
+    Ctrl-C ends the search with what has been found.
+    """
+    clock = Clock.of(seconds)
+    asking = Asking(yard, workers, seed, tell or (lambda _: None), clock.began)
+    found = _Finding(asking, clock, workers, seed)
+    try:
+        found.run(schedule.left)
+    except KeyboardInterrupt:
+        found.all_tried = False
+    proven = [one for one in found.singles if _proved(asking, one, clock)]
+    together = found.together if found.together is not None and _proved(asking, found.together, clock) else None
+    return Found(tuple(proven), together, found.all_tried, clock.elapsed_s)
+
+
+class _Finding:
+    """What has been found so far."""
+
+    def __init__(self, asking: Asking, clock: Clock, workers: int, seed: int) -> None:
+        self.asking, self.clock, self.workers, self.seed = asking, clock, workers, seed
+        self.singles: tuple[Remedy, ...] = ()
+        self.together: Remedy | None = None
+        self.all_tried = True
+
+    def run(self, left: Sequence[Left]) -> None:
+        workload = self.asking.yard.workload()
+        names = tuple(dict.fromkeys(workload.lots[one.lot].name for one in left))
+        way = InTheWay(self.asking, workload, names)
+        part = way.part((), self.clock.within(self.clock.left_s * SHARE_FOR_PART), widen=True)
+        known = part is not None
+        if part is None:
+            part = frozenset(lot.name for lot in workload.lots)
+        families = self._families(workload, part, left)
+        share = self.clock.within(self.clock.left_s * SHARE_FOR_SINGLES)
+        enough = enough_for_part(self.asking, part, families, share)
+        self.all_tried = known and share.left_s > 0
+        parts = [part]
+        made = Singling(way, parts, self.clock).run(enough)
+        self.singles = made.remedies
+        self.all_tried = self.all_tried and made.all_tried
+        if not self.singles and self.clock.left_s > 0:
+            self._together(way, parts, left)
+
+    def _families(self, workload: Workload, part: Part, left: Sequence[Left]) -> tuple[Family, ...]:
+        return families_of(self.asking.yard, workload, (lot for lot in workload.lots if lot.name in part), left)
+
+    def _together(self, way: InTheWay, parts: list[Part], left: Sequence[Left]) -> None:
+        """Parts that do not fit, one after another, each with what is enough for it, until the whole winter fits."""
+        levers, changes, done = list[Lever](), list[Change](), 0
+        while done < min(len(parts), MOST_PARTS):
+            part = parts[done]
+            families = self._families(way.workload, part, left)
+            enough = enough_for_part(self.asking, part, families, self.clock.within(self.clock.left_s / 2))
+            levers += [one for one in _for_combination(families, enough) if one not in levers]
+            if not self.asking.part(part, changes, self.clock).yes:
+                more = _enough_at_once(self.asking, part, families, enough, self.clock)
+                if not more:
+                    return
+                changes = _with(changes, more)
+            done += 1
+            if done < len(parts):
+                continue
+            if self.asking.whole(changes, self.clock).yes:
+                levers += [change.lever for change in changes if change.lever not in levers]
+                self.together = cheapest_together(self.asking, parts, levers, changes, self.clock)
+                return
+            another = self._another_part(way, changes)
+            if another is None or another in parts:
+                self.all_tried = False
+                return
+            parts.append(another)
+
+    def _another_part(self, way: InTheWay, changes: Sequence[Change]) -> Part | None:
+        """Lots that do not fit with these changes made: found among what a plan then still leaves something of."""
+        found = way.part(changes, self.clock, widen=False)
+        if found is not None or self.clock.left_s <= 0:
+            return found
+        workload = self.asking.yard.workload(changes)
+        seconds = max(self.clock.left_s / 4, LEAST_S)
+        schedule = solve(workload, seconds=seconds, workers=self.workers, seed=self.seed)
+        names = tuple(dict.fromkeys(workload.lots[one.lot].name for one in schedule.left))
+        return InTheWay(self.asking, way.workload, names).part(changes, self.clock, widen=True)
+
+
+def _with(changes: Iterable[Change], more: Iterable[Change]) -> list[Change]:
+    """Both, of one lever the larger."""
+    sizes: dict[Lever, int] = {}
+    for change in chain(changes, more):
+        sizes[change.lever] = max(change.size, sizes.get(change.lever, 0))
+    return [Change(lever, size) for lever, size in sizes.items()]
+
+
+def _enough_at_once(
+    asking: Asking, part: Part, families: Sequence[Family], enough: Sequence[Sequence[Enough]], clock: Clock
+) -> tuple[Change, ...]:
+    """The cheapest single change that is enough for a part, or all that could be changed where only that is."""
+    alone = cheapest(enough)
+    if alone is not None:
+        return (alone,)
+    everything = tuple(chain.from_iterable(_all_of(family) for family in families))
+    return everything if asking.part(part, everything, clock).yes else ()
+
+
+def _all_of(family: Family) -> tuple[Change, ...]:
+    return tuple(Change(lever, lever.most) for lever in _some(family.variants))
+
+
+def _for_combination(families: Sequence[Family], enough: Sequence[Sequence[Enough]]) -> list[Lever]:
+    """Of each family what is enough for the part alone, or a few variants where none is."""
+    alone = {id(lever): some[0].lever for some in enough for lever in (one.lever for one in some)}
+    found: list[Lever] = []
+    for family in families:
+        best = [alone[id(lever)] for lever in family.variants if id(lever) in alone]
+        found += best[:1] or _some(family.variants)
+    return found
+
+
+def _some(variants: Sequence[Lever]) -> list[Lever]:
+    """A few of them, evenly spread, the last among them; never two hires for the same days."""
+    if len(variants) <= VARIANTS_TOGETHER:
+        some = list(variants)
+    else:
+        last = len(variants) - 1
+        some = [variants[n * last // (VARIANTS_TOGETHER - 1)] for n in range(VARIANTS_TOGETHER)]
+    return some[-1:] if some[0].kind is Kind.INDOORS else some
+
+
+def _proved(asking: Asking, remedy: Remedy, clock: Clock) -> bool:
+    """Whether the plan found with this remedy keeps every promise, in the judgement of the audit."""
+    yard = asking.yard
+    verdict = asking.whole(remedy.changes, clock)
+    if verdict.work is None:
+        return False
+    plan = plan_from(
+        yard.workload(remedy.changes),
+        Schedule(verdict.work, aims=()),
+        scenario_file="",
+        scenario_sha256="",
+        made=datetime.now(UTC),
+        made_with="",
+    )
+    return not audit(yard.with_changes(remedy.changes), plan, yard.outlook)

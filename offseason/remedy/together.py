@@ -1,0 +1,136 @@
+"""The cheapest changes that are enough together, where no single one is.
+
+What is not enough is grown as far as it still is not: whatever is enough must go beyond that in one lever at least.
+From many such sentences CP-SAT works out the cheapest that obeys them all; once that is enough, nothing cheaper is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ortools.sat.python import cp_model
+
+from offseason.remedy.asking import Asking, Clock, Part
+from offseason.remedy.least import least
+from offseason.remedy.lever import Change, Lever, Remedy
+from offseason.solver.cpsat import run
+from offseason.solver.fits import Verdict
+
+CENTS = 100
+"""Prices are weighed to the hundredth."""
+
+SHARE_TO_PROVE = 0.6
+"""Part of the time in which the cheapest is sought and proven; the rest makes what is known as small as it gets."""
+
+
+@dataclass(frozen=True)
+class Beyond:
+    """What is enough goes beyond one of these sizes: lever to size."""
+
+    sizes: tuple[tuple[Lever, int], ...]
+
+
+def cheapest_together(
+    asking: Asking, parts: Sequence[Part], levers: Sequence[Lever], enough: Sequence[Change], clock: Clock
+) -> Remedy:
+    """The cheapest combination of these levers, at least as cheap as ``enough``, of which a plan is known.
+
+    ``parts``: lots known not to fit together. The remedy is ``least`` where nothing cheaper is proven to do.
+    """
+    best, sentences = _smaller(asking, parts, enough, clock.within(clock.left_s * (1 - SHARE_TO_PROVE))), list[Beyond]()
+    while clock.left_s > 0:
+        sizes = _cheapest_beyond(levers, sentences, clock)
+        if sizes is None:
+            break
+        changes = _changes(sizes)
+        if _price(changes) >= _price(best) - 0.5 / CENTS:
+            return Remedy(tuple(best), least=True)
+        answer = _answer(asking, parts, changes, clock)
+        if answer is None:
+            return Remedy(tuple(changes), least=True)
+        if not answer[1].no:
+            break
+        sentences.append(_grown(asking, answer[0], levers, sizes, clock))
+    return Remedy(tuple(best), least=False)
+
+
+def _price(changes: Sequence[Change]) -> float:
+    return sum(change.price for change in changes)
+
+
+def _changes(sizes: dict[Lever, int]) -> list[Change]:
+    return [Change(lever, size) for lever, size in sizes.items() if size]
+
+
+def _answer(
+    asking: Asking, parts: Sequence[Part], changes: Sequence[Change], clock: Clock
+) -> tuple[Part | None, Verdict] | None:
+    """The lots for which it is not enough, None for the winter as a whole, and the verdict; None where all fits."""
+    for part in parts:
+        verdict = asking.part(part, changes, clock)
+        if not verdict.yes:
+            return part, verdict
+    verdict = asking.whole(changes, clock)
+    return None if verdict.yes else (None, verdict)
+
+
+def _ask(asking: Asking, part: Part | None, changes: Sequence[Change], clock: Clock) -> Verdict:
+    return asking.whole(changes, clock) if part is None else asking.part(part, changes, clock)
+
+
+def _grown(asking: Asking, part: Part | None, levers: Sequence[Lever], sizes: dict[Lever, int], clock: Clock) -> Beyond:
+    """Lever by lever the largest size with which it is still proven not to be enough, the dearest levers first."""
+    grown = dict(sizes)
+    for lever in sorted(levers, key=lambda one: -one.price_each * one.most):
+        low, high = grown[lever], lever.most
+        if _ask(asking, part, _changes({**grown, lever: high}), clock).no:
+            low = high
+        while high - low > 1:
+            middle = (low + high) // 2
+            if _ask(asking, part, _changes({**grown, lever: middle}), clock).no:
+                low = middle
+            else:
+                high = middle
+        grown[lever] = low
+    return Beyond(tuple((lever, size) for lever, size in grown.items() if size < lever.most))
+
+
+def _cheapest_beyond(levers: Sequence[Lever], sentences: Sequence[Beyond], clock: Clock) -> dict[Lever, int] | None:
+    """The cheapest sizes that go beyond every sentence in one lever; None where time ran out or there are none."""
+    model = cp_model.CpModel()
+    sizes = {lever: model.new_int_var(0, lever.most, "") for lever in levers}
+    for sentence in sentences:
+        beyond = []
+        for lever, size in sentence.sizes:
+            goes = model.new_bool_var("")
+            model.add(sizes[lever] >= size + 1).only_enforce_if(goes)
+            beyond.append(goes)
+        model.add_bool_or(beyond)
+    prices = [max(round(lever.price_each * CENTS), 0) for lever in levers]
+    # of equally cheap ones the one with the fewest units, so that nothing is asked for that costs nothing
+    weight = sum(lever.most for lever in levers) + 1
+    total = sum(weight * price * sizes[lever] for lever, price in zip(levers, prices, strict=True))
+    model.minimize(total + sum(sizes.values()))
+    solver, status, interrupted = run(model, max(clock.left_s, 0.1), 1, 0)
+    if interrupted:
+        raise KeyboardInterrupt
+    if status != cp_model.OPTIMAL:
+        return None
+    return {lever: solver.value(var) for lever, var in sizes.items()}
+
+
+def _smaller(asking: Asking, parts: Sequence[Part], enough: Sequence[Change], clock: Clock) -> list[Change]:
+    """Each change made as small as it goes with the others as they are, the dearest first."""
+    sizes = {change.lever: change.size for change in enough}
+    for lever in sorted(sizes, key=lambda one: -one.price_each * sizes[one]):
+
+        def ask(size: int, lever: Lever = lever) -> Verdict:
+            answer = _answer(asking, parts, _changes({**sizes, lever: size}), clock)
+            return Verdict(work=()) if answer is None else answer[1]
+
+        if ask(0).yes:
+            sizes[lever] = 0
+        elif (found := least(ask, sizes[lever])) is not None:
+            sizes[lever] = found.size
+    return _changes(sizes)

@@ -1,0 +1,44 @@
+"""The winter for which remedies are looked for: as it is settled and begun, and as it would be with changes made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from offseason.remedy.changed import changed
+from offseason.remedy.lever import Change
+from offseason.scenario.model import Scenario
+from offseason.weather.outlook import Outlook
+from offseason.workload.build import build_workload
+from offseason.workload.model import Workload
+
+
+def _not_begun(workload: Workload) -> Workload:
+    return workload
+
+
+@dataclass(frozen=True)
+class Yard:
+    """A settled scenario and what its records tell beyond it.
+
+    ``begun``: what makes a workload one of a winter that has begun; ``today``: then nothing before it can be changed.
+    """
+
+    scenario: Scenario
+    outlook: Outlook | None = None
+    begun: Callable[[Workload], Workload] = _not_begun
+    today: date | None = None
+
+    def workload(self, changes: Sequence[Change] = ()) -> Workload:
+        """The winter with these changes made."""
+        return self.begun(build_workload(self.with_changes(changes), self.outlook))
+
+    def with_changes(self, changes: Sequence[Change]) -> Scenario:
+        """The scenario with these changes made."""
+        return changed(self.scenario, changes) if changes else self.scenario
+
+    @property
+    def first_day(self) -> date:
+        """The first day on which anything can be different."""
+        return self.today or self.scenario.season.from_
