@@ -15,6 +15,7 @@ import time
 import pytest
 
 import offseason.commands
+import offseason.commands.plan
 import offseason.solver
 from offseason import __version__
 from offseason.cli import main
@@ -214,14 +215,14 @@ def test_plan_never_overwrites_the_scenario(winter, capsys):
 
 
 def test_a_folder_that_is_not_there_is_told_before_the_search(winter, monkeypatch, capsys):
-    monkeypatch.setattr(offseason.solver, "solve", lambda *_, **__: pytest.fail("searched"))
+    monkeypatch.setattr(offseason.commands.plan, "solve", lambda *_, **__: pytest.fail("searched"))
     assert main(["plan", str(winter), "--to", str(winter.parent / "no" / "plan.yaml")]) == 2
     assert "there is no such folder" in capsys.readouterr().err
 
 
 @pytest.fixture
 def no_search(monkeypatch):
-    monkeypatch.setattr(offseason.solver, "solve", lambda *_, **__: pytest.fail("searched"))
+    monkeypatch.setattr(offseason.commands.plan, "solve", lambda *_, **__: pytest.fail("searched"))
 
 
 @pytest.mark.usefixtures("no_search")
@@ -267,7 +268,7 @@ def test_a_plan_that_is_planned_anew_is_kept_beside_the_new_one(planned, capsys)
 
 
 def test_nothing_else_is_overwritten_to_keep_the_old_plan(planned, monkeypatch, capsys):
-    monkeypatch.setattr(offseason.solver, "solve", lambda *_, **__: pytest.fail("searched"))
+    monkeypatch.setattr(offseason.commands.plan, "solve", lambda *_, **__: pytest.fail("searched"))
     planned.with_name("winter.plan.yaml.before").write_text("dear diary\n", "utf-8")
     assert main(["plan", str(planned.with_name("winter.yaml"))]) == 2
     assert "would be kept as" in capsys.readouterr().err
@@ -293,14 +294,14 @@ def test_of_work_that_does_not_fit_the_rest_is_planned_and_the_plan_says_what_it
 
 def test_a_shortfall_that_is_not_proven_is_not_called_impossible(winter, monkeypatch, capsys):
     schedule = Schedule((), (), left=(Left(0, 0, 20, Leaving.UNDONE),), seconds=5)
-    monkeypatch.setattr(offseason.solver, "solve", lambda *_, **__: schedule)
+    monkeypatch.setattr(offseason.commands.plan, "solve", lambda *_, **__: schedule)
     assert main(["plan", str(winter), *FAST]) == 3
     assert "not proven" in capsys.readouterr().err
 
 
 def test_a_plan_that_fails_its_audit_ends_with_4_and_leaves_the_good_plan_alone(planned, monkeypatch, capsys):
     before = planned.read_bytes()
-    monkeypatch.setattr(offseason.commands, "audit", lambda *_: (Broken("order", None, "boxes: painted wet"),))
+    monkeypatch.setattr(offseason.commands.plan, "audit", lambda *_: (Broken("order", None, "boxes: painted wet"),))
     assert main(["plan", str(planned.with_name("winter.yaml")), *FAST]) == 4
     captured = capsys.readouterr()
     assert "boxes: painted wet" in captured.out
@@ -314,7 +315,7 @@ def test_stopping_before_there_is_a_plan_ends_with_130_and_keeps_the_old_one(pla
         raise KeyboardInterrupt
 
     before = planned.read_bytes()
-    monkeypatch.setattr(offseason.solver, "solve", interrupted)
+    monkeypatch.setattr(offseason.commands.plan, "solve", interrupted)
     assert main(["plan", str(planned.with_name("winter.yaml"))]) == 130
     assert "Stopped. No file was written or changed." in capsys.readouterr().err
     assert planned.read_bytes() == before
@@ -383,13 +384,13 @@ def test_an_impatient_second_press_is_the_same_wish_as_the_first():
 
 
 def test_ctrl_c_while_the_plan_is_saved_does_not_lose_it(winter, monkeypatch):
-    save = offseason.commands.write_plan
+    save = offseason.commands.plan.write_plan
 
     def pressed(*words):
         signal.raise_signal(signal.SIGINT)
         save(*words)
 
-    monkeypatch.setattr(offseason.commands, "write_plan", pressed)
+    monkeypatch.setattr(offseason.commands.plan, "write_plan", pressed)
     assert main(["plan", str(winter), *FAST]) == 0
     assert winter.with_name("winter.plan.yaml").exists()
     assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
@@ -524,7 +525,7 @@ def test_a_disk_that_cannot_be_written_ends_with_2(winter, monkeypatch, capsys):
     def full(*_):
         raise OSError(28, "No space left on device", str(winter))
 
-    monkeypatch.setattr(offseason.commands, "write_plan", full)
+    monkeypatch.setattr(offseason.commands.plan, "write_plan", full)
     assert main(["plan", str(winter), *FAST]) == 2
     assert "No space left on device" in capsys.readouterr().err
 
@@ -580,8 +581,8 @@ def test_errors_that_nobody_hears_change_no_exit_code(closed, winter):
 def test_where_no_plan_at_all_is_found_the_old_one_is_left_alone_and_it_is_no_fault(planned, monkeypatch, capsys):
     before = planned.read_bytes()
     schedule = Schedule((), (), left=(Left(0, 0, 20, Leaving.UNDONE),), seconds=5)
-    monkeypatch.setattr(offseason.solver, "solve", lambda *_, **__: schedule)
-    monkeypatch.setattr(offseason.commands, "audit", lambda *_: (Broken("order", None, "boxes: painted wet"),))
+    monkeypatch.setattr(offseason.commands.plan, "solve", lambda *_, **__: schedule)
+    monkeypatch.setattr(offseason.commands.plan, "audit", lambda *_: (Broken("order", None, "boxes: painted wet"),))
     assert main(["plan", str(planned.with_name("winter.yaml")), *FAST]) == 3
     told = flat(capsys.readouterr().err)
     assert "scrape: 20 of 20 brood boxes" in told

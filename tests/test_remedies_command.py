@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 import offseason.commands.remedies as command
+import offseason.commands.short_winter as shared
 from offseason.cli import main
 from offseason.remedy.file import read_remedies
 from offseason.remedy.lever import Change, Found, Kind, Lever, Remedy
@@ -52,9 +53,7 @@ FEWER = Remedy((Change(Lever(Kind.FEWER, "combs", 11, 4.0), 4),), least=True)
 @pytest.fixture
 def found(winter, monkeypatch, capsys):
     """Remedies made by hand, kept beside the winter."""
-    monkeypatch.setattr(
-        command, "find_remedies", lambda *_, **__: Found((ROOM, FEWER), None, all_tried=True, seconds=1)
-    )
+    monkeypatch.setattr(shared, "find_remedies", lambda *_, **__: Found((ROOM, FEWER), None, all_tried=True, seconds=1))
     assert said(capsys, winter, *FAST)[0] == 3
     return winter
 
@@ -140,7 +139,7 @@ def test_weather_to_be_copied_too_is_named(tmp_path, monkeypatch, capsys):
     rows = [f"2025-{month:02d}-{day:02d},5,9,0" for month in (9, 10, 11) for day in range(1, 31)]
     (tmp_path / "records.csv").write_text("\n".join([COLUMNS, *rows, ""]), encoding="utf-8")
     (tmp_path / "elsewhere").mkdir()
-    monkeypatch.setattr(command, "find_remedies", lambda *_, **__: Found((ROOM,), None, all_tried=True, seconds=1))
+    monkeypatch.setattr(shared, "find_remedies", lambda *_, **__: Found((ROOM,), None, all_tried=True, seconds=1))
     winter = tmp_path / "winter.yaml"
     code, _, err = said(capsys, winter, *FAST)
     assert (code, err) == (3, "")
@@ -196,7 +195,7 @@ def test_a_winter_that_fits_needs_no_remedy(winter, capsys):
 
 
 def test_where_no_remedy_is_found_nothing_is_kept(winter, capsys, monkeypatch):
-    monkeypatch.setattr(command, "find_remedies", lambda *_, **__: Found((), None, all_tried=False, seconds=1))
+    monkeypatch.setattr(shared, "find_remedies", lambda *_, **__: Found((), None, all_tried=False, seconds=1))
     code, out, _ = said(capsys, winter, *FAST)
     assert code == 3
     assert "No remedy was found" in out
@@ -204,12 +203,17 @@ def test_where_no_remedy_is_found_nothing_is_kept(winter, capsys, monkeypatch):
     assert not winter.with_name("winter.remedies.yaml").exists()
 
 
-def test_a_remedy_that_would_make_a_scenario_that_is_refused_is_not_offered(winter, capsys, monkeypatch):
-    no_freezing = Remedy((Change(Lever(Kind.OPTIONAL, "combs", 1, 1.0, steps=("freeze",)), 1),), least=True)
-    found = Found((no_freezing, ROOM), None, all_tried=True, seconds=1)
-    monkeypatch.setattr(command, "find_remedies", lambda *_, **__: found)
-    assert "1. room for 1 more comb" in said(capsys, winter, *FAST)[1]
-    assert read_remedies(winter.with_name("winter.remedies.yaml")).found.singles == (ROOM,)
+def test_a_remedy_that_would_make_a_scenario_that_is_refused_is_not_allowed(winter, capsys, monkeypatch):
+    asked = []
+
+    def search(yard, *_, **__):
+        not_frozen = Lever(Kind.OPTIONAL, "combs", 1, 1.0, steps=("freeze",))
+        asked.extend(yard.allowed(changes) for changes in ((Change(not_frozen, 1),), ROOM.changes))
+        return Found((), None, all_tried=True, seconds=1)
+
+    monkeypatch.setattr(shared, "find_remedies", search)
+    assert said(capsys, winter, *FAST)[0] == 3
+    assert asked == [False, True]
 
 
 def test_a_search_stopped_before_its_first_plan_leaves_nothing_behind(winter, capsys, monkeypatch):

@@ -3,19 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Sequence
-from datetime import UTC, date, datetime, timedelta
-from pathlib import Path
+from datetime import date, timedelta
 
-from offseason import __version__
-from offseason.commands.outcome import Outcome, not_touched, nothing_found
+from offseason.commands.outcome import Outcome
 from offseason.commands.settled import settled
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
-from offseason.plan.file import PlanFileError, read_plan, write_plan, write_whole
-from offseason.plan.make import plan_from
-from offseason.plan.origin import changed_since, digest_of, name_beside, records_of, records_said, scenario_beside
+from offseason.plan.file import PlanFileError, read_plan, write_whole
+from offseason.plan.origin import changed_since, records_said, scenario_beside
 from offseason.plan.progress.log import LogFileError
 from offseason.remedy.contradiction import contradictions
 from offseason.scenario.model import Scenario
@@ -27,15 +23,12 @@ from offseason.share.command_line import Parser, command_line
 from offseason.share.ctrl_c import CtrlC
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
 from offseason.share.picture import fit_hours_svg
-from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_picture, unfit_for_plan
-from offseason.share.terminal import Selection, check_text, show_text, summary
+from offseason.share.target import cannot_write, unfit_for_picture
+from offseason.share.terminal import Selection, check_text, show_text
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.layout import clean_lines
-from offseason.share.terminal.progress import ProgressLine
-from offseason.share.terminal.shortfall import shortfall_text
 from offseason.share.terminal.weather import none_or_too_many, weather_text
 from offseason.share.weather_shown import shown_of_file
-from offseason.weather.outlook import Outlook
 from offseason.weather.records import WeatherFileError
 from offseason.workload.balance import balance_of
 from offseason.workload.build import build_workload
@@ -143,67 +136,9 @@ def _weather(arguments: argparse.Namespace) -> Outcome:
 
 
 def _plan(arguments: argparse.Namespace) -> Outcome:
-    from offseason.solver import solve  # noqa: PLC0415  the solver takes a second to load; only this command needs it
+    from offseason.commands.plan import plan  # noqa: PLC0415  loads the solver, which takes a second
 
-    arguments.ctrl_c.listen()
-    written, digest = read_scenario(arguments.file), digest_of(arguments.file)
-    target = arguments.to or arguments.file.with_suffix(".plan.yaml")
-    if wrong := unfit_for_plan(target, arguments.file):
-        return Outcome(FILE_WRONG, complaint=wrong)
-    scenario, outlook = settled(written, arguments.file)
-    records = records_of(scenario, arguments.file.parent)
-    workload = build_workload(scenario, outlook)
-    line = ProgressLine(sys.stderr)
-    try:
-        schedule = solve(
-            workload,
-            seconds=arguments.seconds,
-            workers=arguments.workers,
-            seed=arguments.seed,
-            on_progress=None if arguments.quiet else line,
-        )
-    finally:
-        line.close()
-    arguments.ctrl_c.ignore()
-    plan = plan_from(
-        workload,
-        schedule,
-        scenario_file=name_beside(arguments.file, target),
-        scenario_sha256=digest,
-        made=datetime.now(UTC).astimezone().replace(microsecond=0),
-        made_with=_made_with(arguments),
-        weather=outlook.said if outlook else (),
-        records=records,
-    )
-    if audit(scenario, plan, outlook):
-        if nothing_found(schedule):
-            return not_touched(target, shortfall_text(scenario, workload, schedule))
-        return _rejected(scenario, outlook, plan, target)
-    text = summary(scenario, workload, plan)
-    try:
-        old = keep_old(target)
-    except OSError as error:
-        return Outcome(FILE_WRONG, complaint=cannot_write(before_of(target), error))
-    write_plan(target, plan)
-    stopped = "The search was stopped; this is the best plan so far. " if schedule.stopped else ""
-    kept = f"\nThe plan that was there before is kept in {old}." if old else ""
-    if schedule.left:
-        said = f"{stopped}The best plan found is in {target}; it leaves what is named below.{kept}"
-        return Outcome(CANNOT_BE_DONE, text, said, shortfall_text(scenario, workload, schedule))
-    return Outcome(DONE, text, f"{stopped}The plan is in {target}; it keeps every promise.{kept}")
-
-
-def _made_with(arguments: argparse.Namespace) -> str:
-    effort = f"{arguments.seconds:g} s at most, workers {arguments.workers}, seed {arguments.seed}"
-    return f"offseason {__version__}, {effort}"
-
-
-def _rejected(scenario: Scenario, outlook: Outlook | None, plan: Plan, target: Path) -> Outcome:
-    """The plan goes beside the place it was meant for; read back, its broken promises have lines."""
-    aside = target.with_suffix(".rejected.yaml")
-    write_plan(aside, plan)
-    told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
-    return Outcome(AUDIT_FAILED, broken_text(audit(scenario, read_plan(aside), outlook), str(aside)), complaint=told)
+    return plan(arguments)
 
 
 def _remedies(arguments: argparse.Namespace) -> Outcome:

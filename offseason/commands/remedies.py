@@ -4,30 +4,14 @@ from __future__ import annotations
 
 import argparse
 import sys
-import time
-from dataclasses import dataclass, replace
-from datetime import UTC, datetime
 from pathlib import Path
 
 from offseason.commands.outcome import Outcome
-from offseason.commands.settled import settled
+from offseason.commands.short_winter import Effort, Winter, found_text, keep, now, remedies_for, winter_of
 from offseason.plan.audit import audit
-from offseason.plan.document import WeatherFile
 from offseason.plan.make import plan_from
-from offseason.plan.origin import digest_of, records_of
-from offseason.remedy.edits import CannotBePlannedError, applied
-from offseason.remedy.file import (
-    Kept,
-    RemediesFileError,
-    changed_since,
-    read_remedies,
-    remedies_path,
-    unfit_for_remedies,
-    write_remedies,
-)
-from offseason.remedy.lever import Found, Remedy
-from offseason.remedy.search import find_remedies
-from offseason.remedy.yard import Yard
+from offseason.remedy.edits import applied
+from offseason.remedy.file import RemediesFileError, changed_since, read_remedies, remedies_path, unfit_for_remedies
 from offseason.scenario.decode import decoded
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
@@ -39,14 +23,12 @@ from offseason.share.target import cannot_write
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.layout import clean, paragraph
 from offseason.share.terminal.progress import ProgressLine
-from offseason.share.terminal.remedies import change_text, remedies_text
+from offseason.share.terminal.remedies import change_text
 from offseason.share.terminal.shortfall import shortfall_text
 from offseason.solver import solve
-from offseason.weather.outlook import Outlook
-from offseason.workload.build import build_workload
-from offseason.workload.model import Schedule, Workload
+from offseason.workload.model import Schedule
 
-SHARE_FOR_PLAN = 0.2
+SHARE_FOR_PLAN = 0.3
 """Part of the time in which the best plan of the winter as it is is looked for. Ours."""
 
 
@@ -59,101 +41,55 @@ def remedies(arguments: argparse.Namespace) -> Outcome:
         return Outcome(FILE_WRONG, complaint=told)
     arguments.ctrl_c.listen()
     path: Path = arguments.file
-    written, digest = read_scenario(path), digest_of(path)
-    target = remedies_path(path)
-    if wrong := unfit_for_remedies(target):
+    read_scenario(path)
+    if wrong := unfit_for_remedies(remedies_path(path)):
         return Outcome(FILE_WRONG, complaint=wrong)
-    scenario, outlook = settled(written, path)
-    winter = _Winter(
-        path, scenario, outlook, build_workload(scenario, outlook), digest, records_of(scenario, path.parent)
-    )
+    winter = winter_of(path)
     line = ProgressLine(sys.stderr)
-    tell = None if arguments.quiet else line
-    began = time.monotonic()
+    effort = Effort(arguments.seconds, arguments.workers, arguments.seed, None if arguments.quiet else line)
     try:
-        how = {"workers": arguments.workers, "seed": arguments.seed}
-        schedule = solve(winter.workload, seconds=SHARE_FOR_PLAN * arguments.seconds, on_progress=tell, **how)
+        schedule = solve(
+            winter.workload,
+            seconds=SHARE_FOR_PLAN * effort.seconds,
+            seconds_if_short=SHARE_FOR_PLAN * effort.seconds,
+            workers=effort.workers,
+            seed=effort.seed,
+            on_progress=effort.tell,
+        )
         if schedule.stopped:
             raise KeyboardInterrupt  # stopped before any remedy was looked for
         if not schedule.left:
-            return winter.fits(schedule)
-        left_s = max(arguments.seconds - (time.monotonic() - began), (1 - SHARE_FOR_PLAN) * arguments.seconds)
-        found = find_remedies(Yard(scenario, outlook), schedule, seconds=left_s, tell=tell, **how)
+            return _fits(winter, schedule)
+        found = remedies_for(winter, schedule, effort)
     finally:
         line.close()
     arguments.ctrl_c.ignore()
-    found = _that_can_be_written(found, decoded(path.read_bytes(), str(path)), written)
-    text = f"{shortfall_text(scenario, winter.workload, schedule)}\n\n{remedies_text(scenario, found)}"
-    if not found.remedies:
-        return Outcome(CANNOT_BE_DONE, text)
-    try:
-        write_remedies(target, winter.kept(found))
-    except (OSError, ValueError) as error:
-        return Outcome(CANNOT_BE_DONE, text, complaint=f"{cannot_write(target, error)} So none can be applied.")
-    return Outcome(CANNOT_BE_DONE, text, _how_to_apply(path, target, len(found.remedies)))
+    text = f"{shortfall_text(winter.scenario, winter.workload, schedule, advice=False)}\n\n{found_text(winter, found)}"
+    kept, complaint = keep(winter, found)
+    return Outcome(CANNOT_BE_DONE, text, kept, complaint)
 
 
-@dataclass(frozen=True)
-class _Winter:
-    """The winter that remedies are looked for, and where it is from."""
-
-    path: Path
-    scenario: Scenario
-    outlook: Outlook | None
-    workload: Workload
-    digest: str
-    records: tuple[WeatherFile, ...]
-
-    def kept(self, found: Found) -> Kept:
-        """What is found, to be kept beside the scenario."""
-        return Kept(self.path.name, self.digest, _now(), found, self.records)
-
-    def fits(self, schedule: Schedule) -> Outcome:
-        """That nothing is needed, once the audit has agreed."""
-        plan = plan_from(
-            self.workload,
-            schedule,
-            scenario_file=self.path.name,
-            scenario_sha256=self.digest,
-            made=_now(),
-            made_with="offseason remedies",
-        )
-        if broken := audit(self.scenario, plan, self.outlook):
-            told = "This is a fault of offseason: a plan was found and broke a promise. No file was written."
-            return Outcome(AUDIT_FAILED, broken_text(broken, "the plan"), complaint=told)
-        name = for_shell(str(self.path))
-        told = "This winter fits as it is: a plan was found that keeps every promise, so no remedy is needed."
-        return Outcome(
-            DONE,
-            f"{paragraph(told)}\n  offseason plan {name}    writes such a plan\n"
-            f"  offseason spare {name}   says how much room there is to spare",
-        )
-
-
-def _that_can_be_written(found: Found, text: str, scenario: Scenario) -> Found:
-    """Without remedies after which the scenario would be refused when it is read, as for a step left out that moves."""
-
-    def can_be(remedy: Remedy) -> bool:
-        try:
-            applied(text, scenario, remedy.changes)
-        except CannotBePlannedError:
-            return False
-        except CannotEditError:
-            return True  # not by us, for how the text is laid out; by the keeper
-        return True
-
-    together = found.together if found.together is not None and can_be(found.together) else None
-    return replace(found, singles=tuple(filter(can_be, found.singles)), together=together)
-
-
-def _now() -> datetime:
-    return datetime.now(UTC).astimezone().replace(microsecond=0)
-
-
-def _how_to_apply(path: Path, target: Path, number: int) -> str:
-    which = "it" if number == 1 else "the first of them; or write another number"
-    told = f"Kept in {target}. To write a new scenario with {which}:"
-    return f"{paragraph(clean(told))}\n  offseason remedies {for_shell(str(path))} --apply 1"
+def _fits(winter: Winter, schedule: Schedule) -> Outcome:
+    """That nothing is needed, once the audit has agreed."""
+    plan = plan_from(
+        winter.workload,
+        schedule,
+        scenario_file=winter.path.name,
+        scenario_sha256=winter.digest,
+        made=now(),
+        made_with="offseason remedies",
+    )
+    if broken := audit(winter.scenario, plan, winter.outlook):
+        told = "This is a fault of offseason: a plan was found and broke a promise. No file was written."
+        return Outcome(AUDIT_FAILED, broken_text(broken, "the plan"), complaint=told)
+    told = "This winter fits as it is: a plan was found that keeps every promise, so no remedy is needed."
+    name = for_shell(str(winter.path))
+    plan_name = for_shell(str(winter.path.with_suffix(".plan.yaml")))
+    return Outcome(
+        DONE,
+        f"{paragraph(told)}\n  offseason plan {name}\n      writes such a plan\n"
+        f"  offseason spare {plan_name}\n      then says how much room there is to spare",
+    )
 
 
 def _apply(arguments: argparse.Namespace) -> Outcome:

@@ -6,6 +6,7 @@ import argparse
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 from pathlib import Path
@@ -84,6 +85,10 @@ def _found(
 ) -> Spare:
     began = time.monotonic()
     seconds = arguments.seconds or (LARGE_S if len(workload.sessions) >= LARGE_SESSIONS else SMALL_S)
+
+    def said(at: Progress) -> None:  # one clock for both parts
+        tell(replace(at, seconds=time.monotonic() - began))
+
     only_starts = arguments.lot is not None or arguments.step is not None
     begun = _begun(workload, plan, asked)
     starts = last_starts(
@@ -93,7 +98,7 @@ def _found(
         seconds=seconds * (1.0 if only_starts else STARTS_SHARE),
         workers=arguments.workers,
         seed=arguments.seed,
-        tell=tell,
+        tell=said,
     )
     weeks = weeks_of(workload, plan)
     bought = Worths(())
@@ -105,7 +110,7 @@ def _found(
             seconds=seconds - (time.monotonic() - began),
             workers=arguments.workers,
             seed=arguments.seed,
-            tell=tell,
+            tell=said,
         )
     return Spare(
         starts=_told(workload, begun, starts),

@@ -80,8 +80,9 @@ def _core(cases: Cases, written: list[Path], names: Collection[str], passed_over
     if not clash(standing):
         return ()
     core = smallest(standing, clash)
-    # the first day of the season is told only where gear that comes in on it could come sooner
-    needed = cases.case(names, {*written, SEASON_FROM}.difference(core)).clash() is None
+    # the first day of the season is told only where gear comes in on it, and might come sooner
+    arrivals = [path for path in written if path[-1] in ("arrives", "from")]
+    needed = cases.case(names, {*written, SEASON_FROM}.difference(core, arrivals)).clash() is None
     return (*core, SEASON_FROM) if needed else core
 
 

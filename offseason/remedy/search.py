@@ -13,7 +13,7 @@ from offseason.remedy.lever import Change, Found, Kind, Lever, Remedy
 from offseason.remedy.levers import Family, families_of
 from offseason.remedy.part import InTheWay
 from offseason.remedy.singles import Enough, Singling, cheapest, enough_for_part
-from offseason.remedy.together import cheapest_together
+from offseason.remedy.together import as_little, cheapest_together
 from offseason.remedy.yard import Yard
 from offseason.solver.hunt import Progress
 from offseason.solver.search import solve
@@ -105,7 +105,7 @@ class _Finding:
             done += 1
             if done < len(parts):
                 continue
-            if self.asking.whole(changes, self.clock).yes:
+            if self.asking.whole(changes, self.clock).yes and self.asking.yard.allowed(changes):
                 levers += [change.lever for change in changes if change.lever not in levers]
                 self.together = cheapest_together(self.asking, parts, levers, changes, self.clock)
                 return
@@ -138,12 +138,14 @@ def _with(changes: Iterable[Change], more: Iterable[Change]) -> list[Change]:
 def _enough_at_once(
     asking: Asking, part: Part, families: Sequence[Family], enough: Sequence[Sequence[Enough]], clock: Clock
 ) -> tuple[Change, ...]:
-    """The cheapest single change that is enough for a part, or all that could be changed where only that is."""
+    """The cheapest single change that is enough for a part, or few changes that are together."""
     alone = cheapest(enough)
     if alone is not None:
         return (alone,)
     everything = tuple(chain.from_iterable(_all_of(family) for family in families))
-    return everything if asking.part(part, everything, clock).yes else ()
+    if not asking.part(part, everything, clock).yes:
+        return ()
+    return tuple(as_little(lambda some: asking.part(part, some, clock), everything, clock.within(clock.left_s / 2)))
 
 
 def _all_of(family: Family) -> tuple[Change, ...]:

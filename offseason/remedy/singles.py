@@ -19,6 +19,9 @@ MOST_SINGLES = 5
 MOST_VARIANTS = 3
 """So many weeks of a helper, or first days of a hire, are tried for the whole winter, the cheapest first. Ours."""
 
+SHARE_OF_FAMILY, LEAST_OF_FAMILY_S = 0.15, 2.0
+"""Part of the time that levers about one thing may take for a part, and how long they may take anyway. Ours."""
+
 
 @dataclass(frozen=True)
 class Enough:
@@ -46,7 +49,8 @@ def enough_for_part(asking: Asking, part: Part, families: Sequence[Family], cloc
     """For each family what of it is enough for the part alone, the cheapest first; families without are left out."""
     found = []
     for family in families:
-        enough = sorted(_of_family(asking, part, family, clock), key=lambda one: one.least.size)
+        within = clock.within(max(clock.left_s * SHARE_OF_FAMILY, LEAST_OF_FAMILY_S))
+        enough = sorted(_of_family(asking, part, family, within), key=lambda one: one.least.size)
         if enough:
             found.append(enough)
     return found
@@ -109,7 +113,8 @@ class Singling:
         while heap and len(found) < MOST_SINGLES:
             _, _, family, variant, enough, sure = heapq.heappop(heap)
             if sure:
-                found.append(Remedy((enough.change,), least=enough.least.proven))
+                if self.asking.yard.allowed((enough.change,)):
+                    found.append(Remedy((enough.change,), least=enough.least.proven))
                 continue
             if self.clock.left_s <= 0:
                 return Singles(tuple(found), all_tried=False)

@@ -70,14 +70,14 @@ def worths(
     there is no time left for is not compared: a plan of a large winter takes longer than its share.
     """
     to_solve = [one for one in asked if one.change is not None]
-    if not to_solve:
-        return Worths(tuple(one.one for one in asked))
+    if not to_solve or seconds <= 0:
+        return Worths(tuple(replace(one.one, compared=one.change is None) for one in asked))
     each_s, began = seconds / (len(to_solve) + 1), time.monotonic()
 
     def solved(what: str, now: Scenario) -> Schedule:
         def said(at: Progress) -> None:
             if tell is not None:
-                tell(replace(at, seconds=time.monotonic() - began, stage=what))
+                tell(replace(at, stage=what))
 
         schedule = solve(build_workload(now, outlook), seconds=each_s, workers=workers, seed=seed, on_progress=said)
         if schedule.stopped:

@@ -6,7 +6,7 @@ From many such sentences CP-SAT works out the cheapest that obeys them all; once
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
@@ -38,7 +38,12 @@ def cheapest_together(
 
     ``parts``: lots known not to fit together. The remedy is ``least`` where nothing cheaper is proven to do.
     """
-    best, sentences = _smaller(asking, parts, enough, clock.within(clock.left_s * (1 - SHARE_TO_PROVE))), list[Beyond]()
+
+    def ask(changes: Sequence[Change]) -> Verdict:
+        answer = _answer(asking, parts, changes, clock)
+        return Verdict(work=()) if answer is None else answer[1]
+
+    best, sentences = as_little(ask, enough, clock.within(clock.left_s * (1 - SHARE_TO_PROVE))), list[Beyond]()
     while clock.left_s > 0:
         sizes = _cheapest_beyond(levers, sentences, clock)
         if sizes is None:
@@ -53,6 +58,35 @@ def cheapest_together(
             break
         sentences.append(_grown(asking, answer[0], levers, sizes, clock))
     return Remedy(tuple(best), least=False)
+
+
+def as_little(ask: Callable[[Sequence[Change]], Verdict], enough: Sequence[Change], clock: Clock) -> list[Change]:
+    """Of changes that are enough so few and so little that less of any one is not, as far as time allows.
+
+    Changes are left out, the dearest first and half of them at once while that goes; then each is made smaller.
+    """
+    kept = sorted(enough, key=lambda change: change.price)
+    at, stride = len(kept), max(len(kept) // 2, 1)
+    while at > 0 and clock.left_s > 0:
+        stride = min(stride, at)
+        without = kept[: at - stride] + kept[at:]
+        if ask(without).yes:
+            kept, at = without, at - stride
+        elif stride > 1:
+            stride //= 2
+        else:
+            at -= 1
+    sizes = {change.lever: change.size for change in kept}
+    for lever in sorted(sizes, key=lambda one: -one.price_each * sizes[one]):
+        if clock.left_s <= 0:
+            break
+
+        def asked(size: int, lever: Lever = lever) -> Verdict:
+            return ask(_changes({**sizes, lever: size}))
+
+        found = least(asked, sizes[lever])
+        sizes[lever] = found.size if found is not None else sizes[lever]
+    return _changes(sizes)
 
 
 def _price(changes: Sequence[Change]) -> float:
@@ -118,19 +152,3 @@ def _cheapest_beyond(levers: Sequence[Lever], sentences: Sequence[Beyond], clock
     if status != cp_model.OPTIMAL:
         return None
     return {lever: solver.value(var) for lever, var in sizes.items()}
-
-
-def _smaller(asking: Asking, parts: Sequence[Part], enough: Sequence[Change], clock: Clock) -> list[Change]:
-    """Each change made as small as it goes with the others as they are, the dearest first."""
-    sizes = {change.lever: change.size for change in enough}
-    for lever in sorted(sizes, key=lambda one: -one.price_each * sizes[one]):
-
-        def ask(size: int, lever: Lever = lever) -> Verdict:
-            answer = _answer(asking, parts, _changes({**sizes, lever: size}), clock)
-            return Verdict(work=()) if answer is None else answer[1]
-
-        if ask(0).yes:
-            sizes[lever] = 0
-        elif (found := least(ask, sizes[lever])) is not None:
-            sizes[lever] = found.size
-    return _changes(sizes)

@@ -14,6 +14,10 @@ from offseason.workload.build import build_workload
 from offseason.workload.model import Workload
 
 
+def _any(_: Sequence[Change]) -> bool:
+    return True
+
+
 def _not_begun(workload: Workload) -> Workload:
     return workload
 
@@ -23,12 +27,14 @@ class Yard:
     """A settled scenario and what its records tell beyond it.
 
     ``begun``: what makes a workload one of a winter that has begun; ``today``: then nothing before it can be changed.
+    ``allowed``: whether a scenario with these changes is one that can be read.
     """
 
     scenario: Scenario
     outlook: Outlook | None = None
     begun: Callable[[Workload], Workload] = _not_begun
     today: date | None = None
+    allowed: Callable[[Sequence[Change]], bool] = _any
 
     def workload(self, changes: Sequence[Change] = ()) -> Workload:
         """The winter with these changes made."""

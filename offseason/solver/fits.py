@@ -12,6 +12,7 @@ from offseason.solver.manner import Manner
 from offseason.solver.model import build
 from offseason.solver.relaxation import Relaxation
 from offseason.solver.rows import Expr
+from offseason.solver.shortfall import fitting_or_leaving_least
 from offseason.workload.model import Importance, Work, Workload
 
 _MUST_ONLY = tuple(manner for manner in FIRST_MANNERS if manner.optional is Importance.MUST)
@@ -22,8 +23,11 @@ QUICK_MANNERS = _MUST_ONLY[:1]
 OTHER_MANNERS = (*_MUST_ONLY[1:], *(manner for manner in FIRST_MANNERS if manner.optional is not Importance.MUST))
 """First plans tried where the relaxation does not tell that there is none."""
 
-MOST_ROUNDS = 3
+MOST_ROUNDS = 2
 """So often counts found by the search are put on the clock, each time with more room left free."""
+
+LEAST_S = 0.5
+"""With less time left the search for a plan that leaves least, which may come to nothing left, is not begun."""
 
 
 @dataclass(frozen=True)
@@ -63,7 +67,10 @@ def fits(
         return Verdict(impossible=True)
     if _tried(hunt, OTHER_MANNERS):
         return _plan(hunt)
-    return _searched(hunt)
+    verdict = _searched(hunt)
+    if verdict.yes or verdict.no or hunt.settings.left_s() < LEAST_S:
+        return verdict
+    return _plan(fitting_or_leaving_least(workload, hunt))
 
 
 def _tried(hunt: Hunt, manners: tuple[Manner, ...]) -> bool:
@@ -77,7 +84,9 @@ def _tried(hunt: Hunt, manners: tuple[Manner, ...]) -> bool:
 
 
 def _plan(hunt: Hunt) -> Verdict:
-    return Verdict(work=hunt.best.work if hunt.best is not None else None)
+    if hunt.best is None or hunt.model.short:
+        return Verdict()
+    return Verdict(work=hunt.best.work)
 
 
 def _searched(hunt: Hunt) -> Verdict:

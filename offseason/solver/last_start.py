@@ -148,12 +148,14 @@ class _Bracket:
         """Cheap answers for all steps first, then the search for those that stay open."""
         for key in self.known:
             self.limits[key] = min(self.limits[key], self._by_room(key))
-        for sharing in (False, True):
-            for key in self._open():
-                self._down(key, self._sharing(key[0]) if sharing else (key[0],))
-                self._try(key, self.limits[key])
+        for key in self._open():
+            self._down(key, (key[0],))
+            self._try(key, self.limits[key])
         for key in self._open():
             self._up(key)
+        for key in self._open():
+            self._down(key, self._sharing(key[0]))
+            self._try(key, self.limits[key])
         while undecided := self._open():
             found = [
                 self._halved(key, self.settings.left_s() / (len(undecided) - n)) for n, key in enumerate(undecided)
@@ -226,16 +228,19 @@ class _Bracket:
         self.limits[key] = between[high] if high >= 0 else self.known[key][0]
 
     def _up(self, key: LotStep) -> None:
-        """Bring the last possible day up as far as plans made without search do it, by halves."""
+        """Bring the last possible day up as far as plans made without search do it.
+
+        From the limit down in steps that double, then by halves: what can be late can mostly be nearly as late.
+        """
         self._tell(key)
-        low, tried = 0, self._between(key)
-        high = len(tried)
+        days = self._between(key)
+        low, high, back = 0, len(days) - 1, 1  # days[:low] are possible; days[high:] were tried in vain
         while low < high and self.settings.left_s() > LEAST_S:
-            middle = (low + high) // 2
-            if self._try(key, tried[middle]):
-                low = middle + 1
+            probe = max(low, high - back) if low == 0 else (low + high) // 2
+            if self._try(key, days[probe]):
+                low = probe + 1
             else:
-                high = middle
+                high, back = probe, back * 2
 
     def _halved(self, key: LotStep, seconds: float) -> bool:
         """One question to the search about the day in the middle; whether it was answered."""

@@ -99,6 +99,13 @@ WINTERS = (
         "'put away' of 'boxes' cannot be done before Sun 25 Oct 2026, and must be by Tue 20 Oct 2026",
     ),
     Contradicting(
+        "cure longer than the season, whenever the gear comes in",
+        SCRAPE + COAT.replace("20 d", "300 d") + BOXES + "    arrives: 2026-11-02\n"
+        "    steps:\n      - coat\n      - put away\n",
+        ("until: 2027-04-09", "- coat", "- put away", "wait: 300 d"),
+        "'put away' of 'boxes' cannot be done before Sun 29 Aug 2027, and must be by Fri 9 Apr 2027",
+    ),
+    Contradicting(
         "two coats dry one after the other",  # 6 d and 4 d do fit one by one
         "tasks:\n  first coat:\n    minutes_each: 5\n    then:\n      wait: 6 d\n  second coat:\n    minutes_each: 5\n"
         "    then:\n      wait: 100 h\n  put away:\n    minutes_each: 1\n"

@@ -319,6 +319,12 @@ def test_what_cannot_be_is_told_in_a_sentence(change, told):
         applied(LINES, SCENARIOS["in lines"], [change])
 
 
+def test_a_text_that_is_not_the_scenario_it_is_said_to_be_is_not_written():
+    other = parse_scenario(LINES.replace("count: 4,", "count: 5,"), "another yard")
+    with pytest.raises(CannotEditError, match="cannot be written without changing something else"):
+        applied(LINES, other, [one(Kind.SEATS, "bench")])
+
+
 def test_days_parted_in_braces_stay_days():
     text = BRACES.replace("{works: {mon-fri: 09:00-12:00}}", "{also: {2026-10-06..2026-10-07: 09:00-12:00}}")
     scenario = parse_scenario(text, "yard")

@@ -14,7 +14,7 @@ import pytest
 from offseason.plan.audit import audit
 from offseason.plan.make import plan_from
 from offseason.remedy.changed import changed
-from offseason.remedy.edits import applied
+from offseason.remedy.edits import CannotBePlannedError, applied
 from offseason.remedy.lever import Change, Found, Kind, Remedy
 from offseason.remedy.search import find_remedies
 from offseason.remedy.yard import Yard
@@ -26,8 +26,9 @@ from offseason.workload.build import build_workload
 from offseason.workload.model import Schedule
 from tests.remedy.impossible import Impossible
 from tests.remedy.winters_of_too_much import FEWER, OPTIONAL
+from tests.remedy.winters_short_of_help import HELP
 from tests.remedy.winters_short_of_room import SEATS, SPACE
-from tests.remedy.winters_short_of_time import EARLIER, HELP, INDOORS, LATER
+from tests.remedy.winters_short_of_time import EARLIER, INDOORS, LATER
 from tests.remedy.winters_short_of_two_things import TOGETHER
 from tests.solver.milp import possible
 
@@ -39,6 +40,11 @@ SEARCH_SECONDS = 20
 each_winter = pytest.mark.parametrize("case", ALL, ids=lambda case: case.name)
 each_single = pytest.mark.parametrize("case", SINGLE, ids=lambda case: case.name)
 each_together = pytest.mark.parametrize("case", TOGETHER, ids=lambda case: case.name)
+each_search = pytest.mark.parametrize(
+    "case",
+    [*SINGLE, *(pytest.param(case, marks=pytest.mark.slow) for case in TOGETHER)],
+    ids=lambda case: case.name,
+)
 
 
 def read(text: str) -> Scenario:
@@ -88,16 +94,14 @@ def test_it_fits_with_what_it_lacks_and_not_with_one_unit_less(case):
     for n in range(len(case.short)):
         less = case.text(*one_less(sizes(case), n))
         assert planned(less).left
-        assert planned(less).certain is case.proven
+        assert planned(less).certain is (case.proven and not case.told_wrong)
         assert not possible(build_workload(read(less)))
 
 
 @each_winter
 def test_what_is_left_is_named_with_its_pieces(case, request):
-    if case.name == "shed for what arrives":
-        request.applymarker(
-            pytest.mark.xfail(strict=True, reason="of gear that comes to a full place all is told as left")
-        )
+    if case.told_wrong:
+        request.applymarker(pytest.mark.xfail(strict=True, reason=case.told_wrong))
     for words in case.says:
         assert words in told(case)
     assert ("this is proven" in told(case)) is case.proven
@@ -121,6 +125,7 @@ def test_single_remedies_are_one_change_each_cheapest_first_and_no_more_than_fiv
     assert len({what(one.changes[0])[:3] for one in singles}) == len(singles)
 
 
+@pytest.mark.slow
 @each_together
 def test_where_nothing_is_enough_alone_the_cheapest_together_is_named_to_the_unit(case):
     assert found(case).singles == ()
@@ -152,7 +157,7 @@ def smaller(remedy: Remedy) -> list[list[Change]]:
     ]
 
 
-@each_winter
+@each_search
 def test_with_every_remedy_there_is_a_plan_that_keeps_every_promise_and_with_less_there_is_none(case):
     scenario = read(case.as_made)
     assert found(case).remedies
@@ -167,11 +172,25 @@ def test_with_every_remedy_there_is_a_plan_that_keeps_every_promise_and_with_les
             assert solve(still_short, seconds=SECONDS).left, remedy
 
 
-@each_winter
+@each_search
 def test_a_remedy_written_into_the_file_is_the_same_winter_and_keeps_the_remarks(case):
     text, scenario = case.as_made, read(case.as_made)
     remarks = [line.partition("#")[2] for line in text.splitlines() if "#" in line]
     for remedy in found(case).remedies:
-        written = applied(text, scenario, remedy.changes)
+        try:
+            written = applied(text, scenario, remedy.changes)
+        except CannotBePlannedError:
+            assert leaves_out_what_moves(scenario, remedy)
+            assert [what(change) for change in remedy.changes] != wanted(case)
+            continue
         assert read(written) == changed(scenario, remedy.changes), remedy
         assert [remark for remark in remarks if remark not in written] == []
+
+
+def leaves_out_what_moves(scenario: Scenario, remedy: Remedy) -> bool:
+    """Whether a step that brings gear to a place before the next step is left out: a file that says so is refused."""
+    return any(
+        step != scenario.gear[change.lever.about].steps[-1] and scenario.tasks[step].then.rests is not None
+        for change in remedy.changes
+        for step in change.lever.steps
+    )

@@ -199,6 +199,7 @@ SPACE = (
         ("shed",),
         (Short(Kind.SPACE, "shed", 24 + 10 - 30),),
         shed_for_what_arrives,
+        told_wrong="where gear comes to a full place, every piece of work is told as left",
     ),
 )
 

@@ -15,8 +15,10 @@ def contradiction_text(found: Iterable[Contradiction]) -> str:
     each = list(found)
     if not each:
         return ""
-    these, them = ("These lines", "them") if len(each) == 1 else ("In each of these places the lines", "them in each")
-    head = f"{these} of the file cannot all be true, whatever help, space or weather there is; change one of {them}:"
+    which, one = (
+        ("These lines of the file", "one of them") if len(each) == 1 else ("The lines under each of these", "one each")
+    )
+    head = f"{which} cannot all be true, whatever help, space or weather there is; change {one}:"
     return "\n".join([paragraph(head), *(line for one in each for line in _lines(one))])
 
 

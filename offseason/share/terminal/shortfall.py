@@ -16,8 +16,11 @@ MOST_OF_A_ROUND = 3
 MOST_LINES = 20
 
 
-def shortfall_text(scenario: Scenario, workload: Workload, schedule: Schedule) -> str:
-    """Which pieces of which work are left over, and whether that is proven or only not found yet."""
+def shortfall_text(scenario: Scenario, workload: Workload, schedule: Schedule, *, advice: bool = True) -> str:
+    """Which pieces of which work are left over, and whether that is proven or only not found yet.
+
+    ``advice``: with a word on what can help in general, for where no remedies are told.
+    """
     lines = list(_lines(scenario, workload, schedule.left))
     if schedule.certain:
         certain = "No plan can do all that must be done: this is proven."
@@ -27,14 +30,13 @@ def shortfall_text(scenario: Scenario, workload: Workload, schedule: Schedule) -
             "there is none. A longer search may find one: try --seconds with a larger number. (Every piece of a lot is "
             "planned between two changes of people or weather; one carried over such a change may fit.)"
         )
-    advice = (
+    help_in_general = (
         "What can help: more hours of help or fit weather, more seats or space, gear that arrives earlier, "
         "a later date to be ready, or work marked should or could instead of must. "
         "'offseason check' shows where it is tight."
     )
-    return "\n".join([paragraph(certain), "Left over:" if lines else "", *lines, paragraph(advice)]).replace(
-        "\n\n", "\n"
-    )
+    told = [paragraph(certain), *(["Left over:"] if lines else []), *lines]
+    return "\n".join([*told, *([paragraph(help_in_general)] if advice else [])])
 
 
 def own_dates_text(stated: Workload, begun: Workload, left: Iterable[Left]) -> str:

@@ -40,7 +40,7 @@ EDGES = (
     "offseason are."
 )
 WORTHS = (
-    "The winter was planned once as it is and once with each of these, all in the same time ({each} s) with the same "
+    "The winter was planned once as it is and once with each of these; each search was given {each} s and the same "
     "seed. Each stands alone: two together may be worth more or less. A number is what is proven by both searches; "
     "where what they could not settle is larger than what they found, no difference could be proved."
 )

@@ -1,0 +1,104 @@
+"""``offseason plan``: the best plan found, audited and written; of a winter that does not fit, what would mend it."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from offseason import __version__
+from offseason.commands.outcome import Outcome, not_touched, nothing_found
+from offseason.commands.short_winter import Effort, Winter, found_text, keep, now, remedies_for, winter_of
+from offseason.plan.audit import audit
+from offseason.plan.document import Plan
+from offseason.plan.file import read_plan, write_plan
+from offseason.plan.make import plan_from
+from offseason.plan.origin import name_beside
+from offseason.remedy.contradiction import contradictions
+from offseason.remedy.lever import Found
+from offseason.scenario.read import read_scenario
+from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
+from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_plan
+from offseason.share.terminal import summary
+from offseason.share.terminal.broken import broken_text
+from offseason.share.terminal.contradiction import contradiction_text
+from offseason.share.terminal.progress import ProgressLine
+from offseason.share.terminal.shortfall import shortfall_text
+from offseason.solver import solve
+from offseason.workload.model import Schedule
+
+SHARE_IF_SHORT = 0.45
+"""Part of the time for the best plan of a winter that does not fit; in the rest remedies are looked for. Ours."""
+
+
+def plan(arguments: argparse.Namespace) -> Outcome:
+    """Plans the winter; where not all that must be done fits, says what fails and what would be enough, too."""
+    arguments.ctrl_c.listen()
+    read_scenario(arguments.file)
+    target: Path = arguments.to or arguments.file.with_suffix(".plan.yaml")
+    if wrong := unfit_for_plan(target, arguments.file):
+        return Outcome(FILE_WRONG, complaint=wrong)
+    winter = winter_of(arguments.file)
+    line = ProgressLine(sys.stderr)
+    effort = Effort(arguments.seconds, arguments.workers, arguments.seed, None if arguments.quiet else line)
+    try:
+        schedule = solve(
+            winter.workload,
+            seconds=effort.seconds,
+            seconds_if_short=SHARE_IF_SHORT * effort.seconds,
+            workers=effort.workers,
+            seed=effort.seed,
+            on_progress=effort.tell,
+        )
+        found = remedies_for(winter, schedule, effort) if schedule.left and not schedule.stopped else None
+    finally:
+        line.close()
+    arguments.ctrl_c.ignore()
+    made = plan_from(
+        winter.workload,
+        schedule,
+        scenario_file=name_beside(arguments.file, target),
+        scenario_sha256=winter.digest,
+        made=now(),
+        made_with=_made_with(effort),
+        weather=winter.outlook.said if winter.outlook else (),
+        records=winter.records,
+    )
+    fails = _what_fails(winter, schedule, found) if schedule.left else ""
+    if audit(winter.scenario, made, winter.outlook):
+        return not_touched(target, fails) if nothing_found(schedule) else _rejected(winter, made, target)
+    text = summary(winter.scenario, winter.workload, made)
+    try:
+        old = keep_old(target)
+    except OSError as error:
+        return Outcome(FILE_WRONG, complaint=cannot_write(before_of(target), error))
+    write_plan(target, made)
+    stopped = "The search was stopped; this is the best plan so far. " if schedule.stopped else ""
+    old_kept = f"\nThe plan that was there before is kept in {old}." if old else ""
+    if not schedule.left:
+        return Outcome(DONE, text, f"{stopped}The plan is in {target}; it keeps every promise.{old_kept}")
+    said = f"{stopped}The best plan found is in {target}; it leaves what is named below.{old_kept}"
+    kept, complaint = keep(winter, found) if found is not None else ("", "")
+    return Outcome(CANNOT_BE_DONE, text, said, "\n\n".join(part for part in (fails, kept, complaint) if part))
+
+
+def _what_fails(winter: Winter, schedule: Schedule, found: Found | None) -> str:
+    """What cannot be true whatever help there were, what is left, and what would be enough."""
+    told = contradictions(winter.path.read_bytes(), winter.scenario, winter.outlook, str(winter.path))
+    parts = [contradiction_text(told)] if told else []
+    parts.append(shortfall_text(winter.scenario, winter.workload, schedule, advice=found is None))
+    parts += [found_text(winter, found)] if found is not None else []
+    return "\n\n".join(parts)
+
+
+def _made_with(effort: Effort) -> str:
+    return f"offseason {__version__}, {effort.seconds:g} s at most, workers {effort.workers}, seed {effort.seed}"
+
+
+def _rejected(winter: Winter, made: Plan, target: Path) -> Outcome:
+    """The plan goes beside the place it was meant for; read back, its broken promises have lines."""
+    aside = target.with_suffix(".rejected.yaml")
+    write_plan(aside, made)
+    told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
+    broken = audit(winter.scenario, read_plan(aside), winter.outlook)
+    return Outcome(AUDIT_FAILED, broken_text(broken, str(aside)), complaint=told)

@@ -1,0 +1,114 @@
+"""A winter that does not fit, as the commands look for remedies of it, tell them and keep them beside the scenario."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from offseason.commands.settled import settled
+from offseason.plan.document import WeatherFile
+from offseason.plan.origin import digest_of, records_of
+from offseason.remedy.edits import CannotBePlannedError, applied
+from offseason.remedy.file import Kept, remedies_path, unfit_for_remedies, write_remedies
+from offseason.remedy.lever import Change, Found
+from offseason.remedy.search import find_remedies
+from offseason.remedy.yard import Yard
+from offseason.scenario.decode import decoded
+from offseason.scenario.model import Scenario
+from offseason.scenario.read import parse_scenario
+from offseason.scenario.yaml_edit import CannotEditError
+from offseason.share.shell import for_shell
+from offseason.share.target import cannot_write
+from offseason.share.terminal.layout import clean, paragraph
+from offseason.share.terminal.remedies import remedies_text
+from offseason.solver import Progress
+from offseason.weather.outlook import Outlook
+from offseason.workload.build import build_workload
+from offseason.workload.model import Schedule, Workload
+
+LEAST_S = 1.0
+"""Remedies are looked for at least so long."""
+
+
+@dataclass(frozen=True)
+class Effort:
+    """How long a command may search in all, with how many workers and which seed, and whom to tell."""
+
+    seconds: float
+    workers: int
+    seed: int
+    tell: Callable[[Progress], None] | None
+
+
+@dataclass(frozen=True)
+class Winter:
+    """A scenario: the file it is from and its text, as ``written`` and settled, and what is planned of it."""
+
+    path: Path
+    text: str
+    written: Scenario
+    scenario: Scenario
+    outlook: Outlook | None
+    workload: Workload
+    digest: str
+    records: tuple[WeatherFile, ...]
+
+
+def winter_of(path: Path) -> Winter:
+    """The winter of a scenario file. Raises ScenarioError, WeatherFileError and OSError."""
+    digest, text = digest_of(path), decoded(path.read_bytes(), str(path))
+    written = parse_scenario(text, str(path))
+    scenario, outlook = settled(written, path)
+    records = records_of(scenario, path.parent)
+    return Winter(path, text, written, scenario, outlook, build_workload(scenario, outlook), digest, records)
+
+
+def remedies_for(winter: Winter, schedule: Schedule, effort: Effort) -> Found:
+    """What would make it fit, in the time that ``schedule``, the best plan of it as it is, has left."""
+
+    def can_be_written(changes: Sequence[Change]) -> bool:
+        """Whether what comes of it is not refused when it is read, as for a step left out that moves the pieces."""
+        try:
+            applied(winter.text, winter.written, changes)
+        except CannotBePlannedError:
+            return False
+        except CannotEditError:
+            return True  # not by us, for how the text is laid out; by the keeper
+        return True
+
+    return find_remedies(
+        Yard(winter.scenario, winter.outlook, allowed=can_be_written),
+        schedule,
+        seconds=max(effort.seconds - schedule.seconds, LEAST_S),
+        workers=effort.workers,
+        seed=effort.seed,
+        tell=effort.tell,
+    )
+
+
+def found_text(winter: Winter, found: Found) -> str:
+    """The remedies, for reading."""
+    return remedies_text(winter.scenario, found)
+
+
+def keep(winter: Winter, found: Found) -> tuple[str, str]:
+    """Keeps the remedies beside the scenario: where they are and how to apply one, and what went wrong."""
+    if not found.remedies:
+        return "", ""
+    target = remedies_path(winter.path)
+    if wrong := unfit_for_remedies(target):
+        return "", f"{wrong} So no remedy can be applied."
+    try:
+        write_remedies(target, Kept(winter.path.name, winter.digest, now(), found, winter.records))
+    except (OSError, ValueError) as error:
+        return "", f"{cannot_write(target, error)} So no remedy can be applied."
+    which = "it" if len(found.remedies) == 1 else "the first of them; or write another number"
+    told = f"The remedies are kept in {target}. To write a new scenario with {which}:"
+    return f"{paragraph(clean(told))}\n  offseason remedies {for_shell(str(winter.path))} --apply 1", ""
+
+
+def now() -> datetime:
+    """The time by this machine, to the second."""
+    return datetime.now(UTC).astimezone().replace(microsecond=0)
