@@ -8,24 +8,19 @@ from pathlib import Path
 
 from offseason import __version__
 from offseason.commands.outcome import Outcome, not_touched, nothing_found
-from offseason.commands.short_winter import Effort, Winter, found_text, keep, now, remedies_for, winter_of
+from offseason.commands.short_winter import Effort, Winter, keep, now, remedies_for, what_fails, winter_of
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
 from offseason.plan.file import read_plan, write_plan
 from offseason.plan.make import plan_from
 from offseason.plan.origin import name_beside
-from offseason.remedy.contradiction import contradictions
-from offseason.remedy.lever import Found
 from offseason.scenario.read import read_scenario
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
 from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_plan
 from offseason.share.terminal import summary
 from offseason.share.terminal.broken import broken_text
-from offseason.share.terminal.contradiction import contradiction_text
 from offseason.share.terminal.progress import ProgressLine
-from offseason.share.terminal.shortfall import shortfall_text
 from offseason.solver import solve
-from offseason.workload.model import Schedule
 
 SHARE_IF_SHORT = 0.45
 """Part of the time for the best plan of a winter that does not fit; in the rest remedies are looked for. Ours."""
@@ -64,7 +59,7 @@ def plan(arguments: argparse.Namespace) -> Outcome:
         weather=winter.outlook.said if winter.outlook else (),
         records=winter.records,
     )
-    fails = _what_fails(winter, schedule, found) if schedule.left else ""
+    fails = what_fails(winter, schedule, found) if schedule.left else ""
     if audit(winter.scenario, made, winter.outlook):
         return not_touched(target, fails) if nothing_found(schedule) else _rejected(winter, made, target)
     text = summary(winter.scenario, winter.workload, made)
@@ -80,15 +75,6 @@ def plan(arguments: argparse.Namespace) -> Outcome:
     said = f"{stopped}The best plan found is in {target}; it leaves what is named below.{old_kept}"
     kept, complaint = keep(winter, found) if found is not None else ("", "")
     return Outcome(CANNOT_BE_DONE, text, said, "\n\n".join(part for part in (fails, kept, complaint) if part))
-
-
-def _what_fails(winter: Winter, schedule: Schedule, found: Found | None) -> str:
-    """What cannot be true whatever help there were, what is left, and what would be enough."""
-    told = contradictions(winter.path.read_bytes(), winter.scenario, winter.outlook, str(winter.path))
-    parts = [contradiction_text(told)] if told else []
-    parts.append(shortfall_text(winter.scenario, winter.workload, schedule, advice=found is None))
-    parts += [found_text(winter, found)] if found is not None else []
-    return "\n\n".join(parts)
 
 
 def _made_with(effort: Effort) -> str:

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from offseason.commands.outcome import Outcome
-from offseason.commands.short_winter import Effort, Winter, found_text, keep, now, remedies_for, winter_of
+from offseason.commands.short_winter import Effort, Winter, keep, now, remedies_for, what_fails, winter_of
 from offseason.plan.audit import audit
 from offseason.plan.make import plan_from
 from offseason.remedy.edits import applied
@@ -24,7 +24,6 @@ from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.layout import clean, paragraph
 from offseason.share.terminal.progress import ProgressLine
 from offseason.share.terminal.remedies import change_text
-from offseason.share.terminal.shortfall import shortfall_text
 from offseason.solver import solve
 from offseason.workload.model import Schedule
 
@@ -64,9 +63,8 @@ def remedies(arguments: argparse.Namespace) -> Outcome:
     finally:
         line.close()
     arguments.ctrl_c.ignore()
-    text = f"{shortfall_text(winter.scenario, winter.workload, schedule, advice=False)}\n\n{found_text(winter, found)}"
     kept, complaint = keep(winter, found)
-    return Outcome(CANNOT_BE_DONE, text, kept, complaint)
+    return Outcome(CANNOT_BE_DONE, what_fails(winter, schedule, found), kept, complaint)
 
 
 def _fits(winter: Winter, schedule: Schedule) -> Outcome:

@@ -10,6 +10,7 @@ from pathlib import Path
 from offseason.commands.settled import settled
 from offseason.plan.document import WeatherFile
 from offseason.plan.origin import digest_of, records_of
+from offseason.remedy.contradiction import contradictions
 from offseason.remedy.edits import CannotBePlannedError, applied
 from offseason.remedy.file import Kept, remedies_path, unfit_for_remedies, write_remedies
 from offseason.remedy.lever import Change, Found
@@ -21,8 +22,10 @@ from offseason.scenario.read import parse_scenario
 from offseason.scenario.yaml_edit import CannotEditError
 from offseason.share.shell import for_shell
 from offseason.share.target import cannot_write
+from offseason.share.terminal.contradiction import contradiction_text
 from offseason.share.terminal.layout import clean, paragraph
 from offseason.share.terminal.remedies import remedies_text
+from offseason.share.terminal.shortfall import shortfall_text
 from offseason.solver import Progress
 from offseason.weather.outlook import Outlook
 from offseason.workload.build import build_workload
@@ -88,9 +91,13 @@ def remedies_for(winter: Winter, schedule: Schedule, effort: Effort) -> Found:
     )
 
 
-def found_text(winter: Winter, found: Found) -> str:
-    """The remedies, for reading."""
-    return remedies_text(winter.scenario, found)
+def what_fails(winter: Winter, schedule: Schedule, found: Found | None) -> str:
+    """What cannot be true whatever help there were, what is left, and what would be enough."""
+    told = contradictions(winter.text, winter.scenario, winter.outlook, str(winter.path))
+    parts = [contradiction_text(told)] if told else []
+    parts.append(shortfall_text(winter.scenario, winter.workload, schedule, advice=found is None))
+    parts += [remedies_text(winter.scenario, found)] if found is not None else []
+    return "\n\n".join(parts)
 
 
 def keep(winter: Winter, found: Found) -> tuple[str, str]:
@@ -104,8 +111,8 @@ def keep(winter: Winter, found: Found) -> tuple[str, str]:
         write_remedies(target, Kept(winter.path.name, winter.digest, now(), found, winter.records))
     except (OSError, ValueError) as error:
         return "", f"{cannot_write(target, error)} So no remedy can be applied."
-    which = "it" if len(found.remedies) == 1 else "the first of them; or write another number"
-    told = f"The remedies are kept in {target}. To write a new scenario with {which}:"
+    which = "it" if len(found.remedies) == 1 else "the first of them (or the number of another)"
+    told = f"Kept in {target}. To write a new scenario with {which}:"
     return f"{paragraph(clean(told))}\n  offseason remedies {for_shell(str(winter.path))} --apply 1", ""
 
 

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from offseason.remedy.free_hours import free_slots, quarters, weeks
-from offseason.remedy.lever import QUARTER_MINUTES, Kind, Lever
+from offseason.remedy.lever import QUARTER_MINUTES, Change, Kind, Lever
 from offseason.remedy.yard import Yard
 from offseason.scenario.hours import fit_on, hours_on, season_days
 from offseason.workload.balance import due_s
+from offseason.workload.gear import COMB_SPACES_PER_BOX
 from offseason.workload.model import Importance, Leaving, Left, Lot, Step, Workload
 
 DAY_S = 86_400
@@ -43,8 +44,13 @@ def families_of(yard: Yard, workload: Workload, lots: Iterable[Lot], left: Seque
     if not part.lots:
         return ()
     found = [*_places(part), *_help(part), *_indoors(part), *_dates(part), *_work(part)]
-    families = (tuple(one for one in some if one.most > 0) for some in found)
+    families = (tuple(one for one in some if one.most > 0 and _readable(part, one)) for some in found)
     return tuple(Family(variants, _guess(part, variants[0])) for variants in families if variants)
+
+
+def _readable(part: _Part, lever: Lever) -> bool:
+    """Not so for a step that moves the pieces to another place: it cannot be left out for some."""
+    return lever.kind is not Kind.OPTIONAL or part.yard.allowed((Change(lever, 1),))
 
 
 def _guess(part: _Part, lever: Lever) -> int | None:
@@ -85,19 +91,20 @@ class _Part:
 
 def _places(part: _Part) -> Iterator[list[Lever]]:
     for index, (name, place) in enumerate(part.scenario.places.items()):
-        if place.holds is not None:
-            stays = [
-                stay.spaces * lot.count
-                for lot in part.lots
-                for stay in (*lot.rests, *(stay for step in lot.steps for stay in step.stays))
-                if stay.place == index
-            ]
+        if place.holds is not None and any(_stays(lot, index) for lot in part.lots):
+            spaces = sum(sum(_stays(lot, index)) for lot in part.workload.lots)
             boxes = place.holds.unit == "boxes"
-            wanted = -(-sum(stays) // 10) if boxes else sum(stays)
+            wanted = -(-spaces // COMB_SPACES_PER_BOX) if boxes else spaces
             price = part.prices.box_space if boxes else part.prices.space
             yield [Lever(Kind.SPACE, name, wanted, price)]
         if place.seats is not None and any(step.at == index for _, step in part.steps):
             yield [Lever(Kind.SEATS, name, len(part.scenario.crew) - place.seats, part.prices.seat)]
+
+
+def _stays(lot: Lot, place: int) -> list[int]:
+    """Spaces that all pieces of a lot take at a place, each time they rest there."""
+    stays = (*lot.rests, *(stay for step in lot.steps for stay in step.stays))
+    return [stay.spaces * lot.count for stay in stays if stay.place == place]
 
 
 def _help(part: _Part) -> Iterator[list[Lever]]:

@@ -32,7 +32,8 @@ class InTheWay:
         while True:
             part = frozenset(ordered[:size])
             if self.asking.part(part, changes, clock).no:
-                return _fewer(self.asking, part, ordered[:size], changes, clock)
+                # with changes made, what is quick to ask is known: the lots that are left
+                return part if changes else _fewer(self.asking, part, ordered[:size], changes, clock)
             if size >= len(ordered) or not widen:
                 return None
             size = min(size * 2, len(ordered))

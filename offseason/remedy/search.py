@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from itertools import chain
 
@@ -12,7 +12,7 @@ from offseason.remedy.asking import Asking, Clock, Part
 from offseason.remedy.lever import Change, Found, Kind, Lever, Remedy
 from offseason.remedy.levers import Family, families_of
 from offseason.remedy.part import InTheWay
-from offseason.remedy.singles import Enough, Singling, cheapest, enough_for_part
+from offseason.remedy.singles import Enough, Singling, cheapest, enough_for_part, with_more
 from offseason.remedy.together import as_little, cheapest_together
 from offseason.remedy.yard import Yard
 from offseason.solver.hunt import Progress
@@ -23,7 +23,7 @@ SHARE_FOR_PART = 0.15
 SHARE_FOR_SINGLES = 0.6
 """Parts of the time for finding the lots that do not fit, and for single remedies."""
 
-MOST_PARTS = 4
+MOST_PARTS = 12
 """So many groups of lots that do not fit, each for a reason of its own, are looked at. Ours."""
 
 VARIANTS_TOGETHER = 4
@@ -91,29 +91,43 @@ class _Finding:
 
     def _together(self, way: InTheWay, parts: list[Part], left: Sequence[Left]) -> None:
         """Parts that do not fit, one after another, each with what is enough for it, until the whole winter fits."""
-        levers, changes, done = list[Lever](), list[Change](), 0
-        while done < min(len(parts), MOST_PARTS):
+        levers, changes, done = list[Lever](), tuple[Change, ...](), 0
+        while done < len(parts):
+            if done == MOST_PARTS:
+                self.all_tried = False
+                return
             part = parts[done]
             families = self._families(way.workload, part, left)
-            enough = enough_for_part(self.asking, part, families, self.clock.within(self.clock.left_s / 2))
+            share = self.clock.within(self.clock.left_s / 2)
+            enough = enough_for_part(self.asking, part, families, share, changes)
             levers += [one for one in _for_combination(families, enough) if one not in levers]
             if not self.asking.part(part, changes, self.clock).yes:
-                more = _enough_at_once(self.asking, part, families, enough, self.clock)
+                more = _enough_at_once(self.asking, part, families, enough, changes, self.clock)
                 if not more:
+                    self.all_tried = False
                     return
-                changes = _with(changes, more)
+                changes = with_more(changes, more)
             done += 1
             if done < len(parts):
                 continue
             if self.asking.whole(changes, self.clock).yes and self.asking.yard.allowed(changes):
                 levers += [change.lever for change in changes if change.lever not in levers]
-                self.together = cheapest_together(self.asking, parts, levers, changes, self.clock)
+                self._take(cheapest_together(self.asking, parts, levers, changes, self.clock))
                 return
             another = self._another_part(way, changes)
             if another is None or another in parts:
                 self.all_tried = False
                 return
             parts.append(another)
+
+    def _take(self, found: Remedy | None) -> None:
+        """What is enough together, or turned out to be enough alone."""
+        if found is None:
+            self.all_tried = False
+        elif len(found.changes) == 1:
+            self.singles = (found,)
+        else:
+            self.together = found
 
     def _another_part(self, way: InTheWay, changes: Sequence[Change]) -> Part | None:
         """Lots that do not fit with these changes made: found among what a plan then still leaves something of."""
@@ -127,25 +141,22 @@ class _Finding:
         return InTheWay(self.asking, way.workload, names).part(changes, self.clock, widen=True)
 
 
-def _with(changes: Iterable[Change], more: Iterable[Change]) -> list[Change]:
-    """Both, of one lever the larger."""
-    sizes: dict[Lever, int] = {}
-    for change in chain(changes, more):
-        sizes[change.lever] = max(change.size, sizes.get(change.lever, 0))
-    return [Change(lever, size) for lever, size in sizes.items()]
-
-
 def _enough_at_once(
-    asking: Asking, part: Part, families: Sequence[Family], enough: Sequence[Sequence[Enough]], clock: Clock
+    asking: Asking,
+    part: Part,
+    families: Sequence[Family],
+    enough: Sequence[Sequence[Enough]],
+    besides: Sequence[Change],
+    clock: Clock,
 ) -> tuple[Change, ...]:
-    """The cheapest single change that is enough for a part, or few changes that are together."""
+    """The cheapest single change that is enough for a part besides these, or few changes that are together."""
     alone = cheapest(enough)
     if alone is not None:
         return (alone,)
-    everything = tuple(chain.from_iterable(_all_of(family) for family in families))
+    everything = with_more(besides, chain.from_iterable(_all_of(family) for family in families))
     if not asking.part(part, everything, clock).yes:
         return ()
-    return tuple(as_little(lambda some: asking.part(part, some, clock), everything, clock.within(clock.left_s / 2)))
+    return as_little(lambda some: asking.part(part, some, clock), everything, clock.within(clock.left_s / 2)) or ()
 
 
 def _all_of(family: Family) -> tuple[Change, ...]:

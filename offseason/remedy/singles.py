@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from itertools import chain, count
 
 from offseason.remedy.asking import Asking, Clock, Part
-from offseason.remedy.least import Least, least
+from offseason.remedy.least import least
 from offseason.remedy.lever import Change, Lever, Remedy
 from offseason.remedy.levers import Family
 from offseason.remedy.part import InTheWay
@@ -19,22 +19,34 @@ MOST_SINGLES = 5
 MOST_VARIANTS = 3
 """So many weeks of a helper, or first days of a hire, are tried for the whole winter, the cheapest first. Ours."""
 
+QUICK_S = 4.0
+"""So long the whole winter is asked about one size, before more of the lever is asked about. Ours."""
+
 SHARE_OF_FAMILY, LEAST_OF_FAMILY_S = 0.15, 2.0
 """Part of the time that levers about one thing may take for a part, and how long they may take anyway. Ours."""
 
 
 @dataclass(frozen=True)
 class Enough:
-    """A lever and the least of it that is enough for the first ``parts`` parts that do not fit."""
+    """A lever and a size of it that is enough for the first ``parts`` parts.
+
+    ``refuted``: the largest size that is proven not to be.
+    """
 
     lever: Lever
-    least: Least
+    size: int
+    refuted: int = 0
     parts: int = 1
 
     @property
     def change(self) -> Change:
         """The lever moved so far."""
-        return Change(self.lever, self.least.size)
+        return Change(self.lever, self.size)
+
+    @property
+    def remedy(self) -> Remedy:
+        """The same as a remedy."""
+        return Remedy((self.change,), least=self.refuted == self.size - 1)
 
 
 @dataclass(frozen=True)
@@ -45,26 +57,35 @@ class Singles:
     all_tried: bool
 
 
-def enough_for_part(asking: Asking, part: Part, families: Sequence[Family], clock: Clock) -> list[list[Enough]]:
-    """For each family what of it is enough for the part alone, the cheapest first; families without are left out."""
+def enough_for_part(
+    asking: Asking, part: Part, families: Sequence[Family], clock: Clock, besides: Sequence[Change] = ()
+) -> list[list[Enough]]:
+    """For each family what of it is enough for the part alone, the cheapest first; families without are left out.
+
+    ``besides``: changes that are made anyway.
+    """
     found = []
     for family in families:
         within = clock.within(max(clock.left_s * SHARE_OF_FAMILY, LEAST_OF_FAMILY_S))
-        enough = sorted(_of_family(asking, part, family, within), key=lambda one: one.least.size)
+        enough = sorted(_of_family(asking, part, family, within, besides), key=lambda one: one.size)
         if enough:
             found.append(enough)
     return found
 
 
-def _of_family(asking: Asking, part: Part, family: Family, clock: Clock) -> Iterator[Enough]:
+def _of_family(asking: Asking, part: Part, family: Family, clock: Clock, besides: Sequence[Change]) -> Iterator[Enough]:
     """The variants that are enough. Once one is, another is only followed up where it may be enough with less."""
     best: int | None = None
-    for lever in _not_hopeless(asking, part, family.variants, clock):
+    for lever in _not_hopeless(asking, part, family.variants, clock, besides):
         most = lever.most if best is None else min(lever.most, best - 1)
-        found = least(_Ask(asking, part, lever, clock), most, guess=family.guess if best is None else most - 1)
+        found = least(
+            _Ask(asking, part, lever, clock, besides=tuple(besides)),
+            most,
+            guess=family.guess if best is None else most - 1,
+        )
         if found is not None:
             best = found.size
-            yield Enough(lever, found)
+            yield Enough(lever, found.size, found.size - 1 if found.proven else 0)
 
 
 @dataclass(frozen=True)
@@ -75,22 +96,27 @@ class _Ask:
     part: Part | None
     lever: Lever
     clock: Clock
+    most_s: float | None = None
+    besides: tuple[Change, ...] = ()
 
     def __call__(self, size: int) -> Verdict:
-        changes = (Change(self.lever, size),)
+        changes = with_more(self.besides, (Change(self.lever, size),))
+        clock = self.clock if self.most_s is None else self.clock.within(self.most_s)
         if self.part is None:
-            return self.asking.whole(changes, self.clock)
-        return self.asking.part(self.part, changes, self.clock)
+            return self.asking.whole(changes, clock)
+        return self.asking.part(self.part, changes, clock)
 
 
-def _not_hopeless(asking: Asking, part: Part, variants: Sequence[Lever], clock: Clock) -> Iterator[Lever]:
+def _not_hopeless(
+    asking: Asking, part: Part, variants: Sequence[Lever], clock: Clock, besides: Sequence[Change]
+) -> Iterator[Lever]:
     """The variants without those that are not enough even all together; halved as long as that tells anything."""
     if len(variants) > 1:
-        if asking.part(part, [Change(lever, lever.most) for lever in variants], clock).no:
+        if asking.part(part, with_more(besides, (Change(lever, lever.most) for lever in variants)), clock).no:
             return
         half = len(variants) // 2
-        yield from _not_hopeless(asking, part, variants[:half], clock)
-        yield from _not_hopeless(asking, part, variants[half:], clock)
+        yield from _not_hopeless(asking, part, variants[:half], clock, besides)
+        yield from _not_hopeless(asking, part, variants[half:], clock, besides)
     else:
         yield from variants
 
@@ -107,39 +133,38 @@ class Singling:
 
     def run(self, per_family: Sequence[Sequence[Enough]]) -> Singles:
         """Up to five remedies of one change, each enough for the whole winter: the cheapest of these families."""
-        order, found = count(), list[Remedy]()
+        order, found, all_tried = count(), list[Enough](), True
         heap = [(some[0].change.price, next(order), n, 0, some[0], False) for n, some in enumerate(per_family)]
         heapq.heapify(heap)
         while heap and len(found) < MOST_SINGLES:
             _, _, family, variant, enough, sure = heapq.heappop(heap)
             if sure:
-                if self.asking.yard.allowed((enough.change,)):
-                    found.append(Remedy((enough.change,), least=enough.least.proven))
+                found += [enough] if self.asking.yard.allowed((enough.change,)) else []
                 continue
             if self.clock.left_s <= 0:
-                return Singles(tuple(found), all_tried=False)
+                all_tried = False
+                break
             more, sure = self._further(enough)
             if more is not None:
                 heapq.heappush(heap, (more.change.price, next(order), family, variant, more, sure))
             elif variant + 1 < min(len(per_family[family]), MOST_VARIANTS):
                 another = per_family[family][variant + 1]
                 heapq.heappush(heap, (another.change.price, next(order), family, variant + 1, another, False))
-        return Singles(tuple(found), all_tried=True)
+        smallest = sorted((self._smaller(one) for one in found), key=lambda one: one.change.price)
+        return Singles(tuple(one.remedy for one in smallest), all_tried)
 
     def _further(self, enough: Enough) -> tuple[Enough | None, bool]:
         """One step further: what of the lever is enough for more parts, or, surely, for all; None where nothing is."""
         if enough.parts < len(self.parts):
             ask = _Ask(self.asking, self.parts[enough.parts], enough.lever, self.clock)
-            return _more(enough, ask, enough.parts + 1), False
+            return _climbed(replace(enough, parts=enough.parts + 1), ask), False
         if self._another_part(enough, widen=False):
             return enough, False
-        ask = _Ask(self.asking, None, enough.lever, self.clock)
-        verdict = ask(enough.least.size)
-        if verdict.yes:
-            return enough, True
+        ask = _Ask(self.asking, None, enough.lever, self.clock, QUICK_S)
+        verdict = ask(enough.size)
         if verdict.no and self._another_part(enough, widen=True):
             return enough, False
-        return _more(enough, ask, enough.parts), True
+        return _climbed(enough, ask), True
 
     def _another_part(self, enough: Enough, *, widen: bool) -> bool:
         part = self.in_the_way.part((enough.change,), self.clock, widen=widen)
@@ -148,15 +173,42 @@ class Singling:
         self.parts.append(part)
         return True
 
+    def _smaller(self, enough: Enough) -> Enough:
+        """The least that is enough, between what is refuted and what is known to be: with more time for each question.
 
-def _more(enough: Enough, ask: _Ask, parts: int) -> Enough | None:
-    """As much more of the lever as is enough there too."""
-    size = enough.least.size
-    first = ask(size)
-    if first.yes:
-        return Enough(enough.lever, enough.least, parts)
-    found = least(ask, enough.lever.most, begins=size, proven=first.no)
-    return None if found is None else Enough(enough.lever, found, parts)
+        A size for which neither is found counts as not enough.
+        """
+        ask, low = _Ask(self.asking, None, enough.lever, self.clock), enough.refuted
+        while enough.size - low > 1 and self.clock.left_s > 0:
+            middle = (enough.size + low) // 2
+            verdict = ask(middle)
+            if verdict.yes:
+                enough = replace(enough, size=middle)
+            else:
+                low = middle
+                enough = replace(enough, refuted=middle) if verdict.no else enough
+        return enough
+
+
+def _climbed(enough: Enough, ask: _Ask) -> Enough | None:
+    """So much more of the lever that it is enough there too, in strides that double; None where even most is not."""
+    most, size, stride, refuted = enough.lever.most, enough.size, 1, enough.refuted
+    while True:
+        verdict = ask(size)
+        if verdict.yes:
+            return replace(enough, size=size, refuted=refuted)
+        if size >= most or (size == enough.size and ask(most).no):
+            return None
+        refuted = max(refuted, size) if verdict.no else refuted
+        size, stride = min(size + stride, most), stride * 2
+
+
+def with_more(changes: Iterable[Change], more: Iterable[Change]) -> tuple[Change, ...]:
+    """Both, of one lever the larger."""
+    sizes: dict[Lever, int] = {}
+    for change in chain(changes, more):
+        sizes[change.lever] = max(change.size, sizes.get(change.lever, 0))
+    return tuple(Change(lever, size) for lever, size in sizes.items())
 
 
 def cheapest(per_family: Sequence[Sequence[Enough]]) -> Change | None:

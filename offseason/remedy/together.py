@@ -13,7 +13,7 @@ from ortools.sat.python import cp_model
 
 from offseason.remedy.asking import Asking, Clock, Part
 from offseason.remedy.least import least
-from offseason.remedy.lever import Change, Lever, Remedy
+from offseason.remedy.lever import Change, Kind, Lever, Remedy
 from offseason.solver.cpsat import run
 from offseason.solver.fits import Verdict
 
@@ -33,10 +33,11 @@ class Beyond:
 
 def cheapest_together(
     asking: Asking, parts: Sequence[Part], levers: Sequence[Lever], enough: Sequence[Change], clock: Clock
-) -> Remedy:
+) -> Remedy | None:
     """The cheapest combination of these levers, at least as cheap as ``enough``, of which a plan is known.
 
-    ``parts``: lots known not to fit together. The remedy is ``least`` where nothing cheaper is proven to do.
+    ``parts``: lots known not to fit together. The remedy is ``least`` where nothing cheaper is proven to do. None where
+    time ran out before it was found what of ``enough`` can be left out.
     """
 
     def ask(changes: Sequence[Change]) -> Verdict:
@@ -44,26 +45,41 @@ def cheapest_together(
         return Verdict(work=()) if answer is None else answer[1]
 
     best, sentences = as_little(ask, enough, clock.within(clock.left_s * (1 - SHARE_TO_PROVE))), list[Beyond]()
+    if best is None:
+        return None
+    levers = [lever for lever in levers if _more_is_never_worse(lever)]
+    provable = all(_more_is_never_worse(change.lever) for change in best)
     while clock.left_s > 0:
         sizes = _cheapest_beyond(levers, sentences, clock)
         if sizes is None:
             break
         changes = _changes(sizes)
         if _price(changes) >= _price(best) - 0.5 / CENTS:
-            return Remedy(tuple(best), least=True)
+            return Remedy(best, least=provable)
         answer = _answer(asking, parts, changes, clock)
         if answer is None:
-            return Remedy(tuple(changes), least=True)
+            return Remedy(tuple(changes), least=provable)
         if not answer[1].no:
             break
         sentences.append(_grown(asking, answer[0], levers, sizes, clock))
-    return Remedy(tuple(best), least=False)
+    return Remedy(best, least=False)
 
 
-def as_little(ask: Callable[[Sequence[Change]], Verdict], enough: Sequence[Change], clock: Clock) -> list[Change]:
+def _more_is_never_worse(lever: Lever) -> bool:
+    """Not so of gear fetched earlier, whose comb must be safe earlier too, and of a season with one more round in it.
+
+    What leans on "more is never worse" is not called proven where such a lever is in it.
+    """
+    return lever.kind is not Kind.EARLIER and not (lever.kind is Kind.LATER and not lever.about)
+
+
+def as_little(
+    ask: Callable[[Sequence[Change]], Verdict], enough: Sequence[Change], clock: Clock
+) -> tuple[Change, ...] | None:
     """Of changes that are enough so few and so little that less of any one is not, as far as time allows.
 
-    Changes are left out, the dearest first and half of them at once while that goes; then each is made smaller.
+    Changes are left out, the dearest first and half of them at once while that goes; then each is made smaller. None
+    where time ran out before each had been tried to be left out: nobody wants to read all that could be changed.
     """
     kept = sorted(enough, key=lambda change: change.price)
     at, stride = len(kept), max(len(kept) // 2, 1)
@@ -76,6 +92,8 @@ def as_little(ask: Callable[[Sequence[Change]], Verdict], enough: Sequence[Chang
             stride //= 2
         else:
             at -= 1
+    if at > 0:
+        return None
     sizes = {change.lever: change.size for change in kept}
     for lever in sorted(sizes, key=lambda one: -one.price_each * sizes[one]):
         if clock.left_s <= 0:
@@ -86,7 +104,7 @@ def as_little(ask: Callable[[Sequence[Change]], Verdict], enough: Sequence[Chang
 
         found = least(asked, sizes[lever])
         sizes[lever] = found.size if found is not None else sizes[lever]
-    return _changes(sizes)
+    return tuple(_changes(sizes))
 
 
 def _price(changes: Sequence[Change]) -> float:

@@ -68,7 +68,7 @@ class Relaxation:
     def minimise(self, expr: Expr, seconds: float) -> Relaxed:
         """Minimise ``expr`` within the seconds given; no bound where time ran out."""
         costs = np.zeros(self._size)
-        scale = max((abs(c) for c in expr.terms.values()), default=1)
+        scale = max((abs(c) for c in expr.terms.values()), default=1) or 1  # all may be 0: nothing to weigh
         for var, coef in expr.terms.items():
             costs[var] = coef / scale
         for var in range(self._size):

@@ -85,7 +85,7 @@ def alone(*changes: Change, least: bool = True, all_tried: bool = True) -> Found
         (one(Kind.OPTIONAL, "tidy", job=True), "tidy: should instead of must, so it may be left out"),
         (
             one(Kind.OPTIONAL, "lids", steps=("first coat", "second coat")),
-            "first coat and second coat of lids only where they fit in, so they may be left out",
+            "first coat and second coat of lids optional: done only where they fit in",
         ),
         (one(Kind.FEWER, "combs", 40), "40 of combs given up: 120 instead of 160"),
     ],
@@ -122,7 +122,7 @@ def test_prices_that_nobody_wrote_are_told_to_be_guesses():
 def test_what_is_enough_only_together_is_told_so():
     text = told(Found((), Remedy((ROOM, HELP), least=True), all_tried=True, seconds=3))
     assert "No single change that was tried is enough." in text
-    assert "1. all of this (price 73; proven: nothing cheaper does):" in text
+    assert "1. all of this (price 73; proven: of what was tried nothing cheaper does):" in text
     assert "- room for 14 more combs in freezer: 34 instead of 20 (price 28)" in text
 
 
@@ -132,10 +132,20 @@ def test_a_search_that_ended_too_soon_says_so():
 
 def test_where_nothing_was_found_it_is_told_what_was_tried():
     text = told(Found((), None, all_tried=False, seconds=12.3))
-    assert "No remedy was found, neither a single one nor several together. Tried were more room" in text
+    assert "No remedy was found, neither a single one nor several together. Looked for were more room" in text
     assert "so there may be some: try --seconds" in text
     assert "Prices" not in text
-    assert "may be some" not in told(Found((), None, all_tried=True, seconds=12.3))
+    text = told(Found((), None, all_tried=True, seconds=12.3))
+    assert "Tried were more room" in text
+    assert "may be some" not in text
+
+
+def test_what_a_proof_is_of_is_told_where_there_is_one():
+    rule = "carry no piece of a lot over a change of people or weather"
+    assert rule in told(alone(ROOM))
+    assert rule not in told(alone(ROOM, least=False))
+    assert rule not in told(alone(one(Kind.SEATS, "bench")))  # nothing less of it to be proven
+    assert rule in told(Found((), Remedy((ROOM, HELP), least=True), all_tried=True, seconds=3))
 
 
 def test_painting_under_a_roof_comes_with_its_cautions():

@@ -21,9 +21,13 @@ _BY_DAYS = frozenset((Kind.INDOORS, Kind.EARLIER, Kind.LATER))
 _UNDER_A_ROOF = frozenset(CAUTIONS) - {"lifting", "foulbrood"}
 # common practice, no source
 _PAINT_UNDER_A_ROOF = "Painting under a roof: open doors and windows."
-_TRIED = (
-    "Tried were more room, seats and help, a hired roof, gear fetched earlier, later dates, and work or combs given "
-    "up, as far as they touch what does not fit."
+_LOOKED_AT = (
+    "more room, seats and help, a hired roof, gear fetched earlier, later dates, and work or combs given up, as far as "
+    "they touch what does not fit."
+)
+_PROVEN = (
+    "Proven here means: of plans that carry no piece of a lot over a change of people or weather, as all plans of "
+    "offseason are."
 )
 
 
@@ -31,7 +35,8 @@ def remedies_text(scenario: Scenario, found: Found) -> str:
     """All remedies with their numbers, cheapest first. ``scenario``: as it is, without any of them."""
     parts = [*_remedies(scenario, found), *_under_a_roof(scenario, found)]
     if found.remedies:
-        parts.append(paragraph(_prices_from(scenario)))
+        proven = [paragraph(_PROVEN)] if any(_has_proof(one) for one in found.remedies) else []
+        parts.append("\n".join([*proven, paragraph(_prices_from(scenario))]))
     if not found.all_tried:
         cheaper = "there may be cheaper ones" if found.remedies else "there may be some"
         told = f"Not everything could be tried in {found.seconds:.0f} s, so {cheaper}"
@@ -54,7 +59,7 @@ def _remedies(scenario: Scenario, found: Found) -> Iterator[str]:
         yield _together(scenario, found.together, len(found.singles) + 1, alone=not found.singles)
     if not found.remedies:
         least = "No remedy was found, neither a single one nor several together."
-        yield paragraph(f"{least} {_TRIED}")
+        yield paragraph(f"{least} {'Tried were' if found.all_tried else 'Looked for were'} {_LOOKED_AT}")
 
 
 def _single(scenario: Scenario, remedy: Remedy) -> str:
@@ -63,9 +68,18 @@ def _single(scenario: Scenario, remedy: Remedy) -> str:
     return f"{change_text(scenario, change)} ({_price(scenario, remedy.price)}{f'; {sure}' if sure else ''})"
 
 
+def _has_proof(remedy: Remedy) -> bool:
+    """Whether it is told with a proof that less of it does not do."""
+    return remedy.least and (len(remedy.changes) > 1 or _has_less(remedy.changes[0]))
+
+
+def _has_less(change: Change) -> bool:
+    return change.lever.kind is not Kind.OPTIONAL and change.size > 1
+
+
 def _sure(change: Change, *, least: bool) -> str:
-    if change.lever.kind is Kind.OPTIONAL or change.size == 1:
-        return ""  # there is no less of it
+    if not _has_less(change):
+        return ""
     if not least:
         return "perhaps less does too: not proven"
     if change.lever.kind is Kind.HELP:
@@ -75,7 +89,11 @@ def _sure(change: Change, *, least: bool) -> str:
 
 
 def _together(scenario: Scenario, remedy: Remedy, number: int, *, alone: bool) -> str:
-    sure = "proven: nothing cheaper does" if remedy.least else "perhaps something cheaper does too: not proven"
+    sure = (
+        "proven: of what was tried nothing cheaper does"
+        if remedy.least
+        else "perhaps something cheaper does too: not proven"
+    )
     head = "No single change that was tried is enough. " if alone else ""
     told = f"{head}{'These' if alone else 'Or these'} together are; they were tried, and a plan that keeps every "
     lines = [paragraph(f"{told}promise was found:")]
@@ -152,8 +170,8 @@ def _later(scenario: Scenario, lever: Lever, size: int) -> str:
 def _optional(scenario: Scenario, lever: Lever, _: int) -> str:
     if lever.job:
         return f"{lever.about}: should instead of {scenario.jobs[lever.about].importance.value}, so it may be left out"
-    they = "it fits in, so it" if len(lever.steps) == 1 else "they fit in, so they"
-    return f"{listed(lever.steps)} of {lever.about} only where {they} may be left out"
+    fit = "it fits" if len(lever.steps) == 1 else "they fit"
+    return f"{listed(lever.steps)} of {lever.about} optional: done only where {fit} in"
 
 
 def _fewer(scenario: Scenario, lever: Lever, size: int) -> str:

@@ -28,16 +28,16 @@ NEXT_FROM = 0.5
 
 STARTS = (
     "Each day stands alone: the latest on which the first piece of this step can be done so that all that must be done "
-    "still is, with all other work planned anew around it and what is optional given up for it if need be. Not "
-    "everything can be late at once. Rounds are left out: they have days of their own."
+    "still is, with all other work planned anew around it and what is optional given up for it if need be. Days: from "
+    "the planned to the latest. Not everything can be late at once. Rounds are left out: they have days of their own."
 )
 OPEN = (
     "'latest' with an 'or up to' beside it: a plan was found that begins it on the first day; up to the second one it "
     "was neither found nor ruled out in this time, and it is proven that none begins it after that."
 )
 EDGES = (
-    "Proven here means: of plans that carry no piece of a lot over a change of people or weather, as all plans of "
-    "offseason are."
+    "Latest and proven are meant of plans that carry no piece of a lot over a change of people or weather, as all "
+    "plans of offseason are."
 )
 WORTHS = (
     "The winter was planned once as it is and once with each of these; each search was given {each} s and the same "
