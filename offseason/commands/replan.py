@@ -37,15 +37,13 @@ from offseason.share.terminal.left import left_changed, left_no_more, left_said_
 from offseason.share.terminal.progress import ProgressLine
 from offseason.share.terminal.shortfall import own_dates_text, shortfall_text
 from offseason.solver import Progress
+from offseason.solver.model import COMB_OUTWEIGHS, SPACE_OUTWEIGHS
 from offseason.solver.replan import replan as solve_anew
 from offseason.weather.outlook import Outlook
 from offseason.workload.build import build_workload
 from offseason.workload.model import Schedule, Workload
 from offseason.workload.sessions import elapsed_s
 from offseason.workload.standing import with_standing
-
-OPEN_COMB_WEIGHS = 1_000
-"""Of two plans that leave something, one comb open to moths weighs as so many pieces left otherwise. Ours."""
 
 
 @dataclass(frozen=True)
@@ -128,7 +126,9 @@ def plan_anew(
 
 
 def _weight(left: Sequence[LeftOver]) -> int:
-    return sum(one.pieces * (OPEN_COMB_WEIGHS if one.how == "open" else 1) for one in left)
+    # as the solver weighs them
+    weighs = {"open": COMB_OUTWEIGHS, "overfull": SPACE_OUTWEIGHS}
+    return sum(one.pieces * weighs.get(one.how, 1) for one in left)
 
 
 def _begins(row: Row) -> datetime:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Literal
 
-How = Literal["undone", "open", "late"]
+How = Literal["undone", "open", "late", "overfull"]
 
 
 @dataclass(frozen=True)
@@ -58,13 +58,21 @@ class LeftOver:
 
     ``how``: "undone" (the step is never done to them), "open" (combs open to moths after their treat-by day; ``step``
     is the one that makes them safe), "late" (the step comes later than its ``within`` allows, or protection that wears
-    off is renewed too late).
+    off is renewed too late), "overfull" (a ``place`` has so many spaces, or pieces where it counts in those, too few
+    for what arrives there; ``since``: the day from which on it is too full; no lot and no step are named).
     """
 
     lot: str
     step: str
     pieces: int
     how: How
+    place: str = ""
+    since: date | None = None
+
+    @property
+    def key(self) -> tuple[str, str, How, str]:
+        """What is said once at most, whatever the number."""
+        return self.lot, self.step, self.how, self.place
 
 
 @dataclass(frozen=True)

@@ -43,6 +43,11 @@ class Elapsed:
         """The day that ends at this moment; an hour more or less where the clocks have changed does not count."""
         return self.first_day + timedelta(days=round(ends_s / _DAY_S) - 1)
 
+    def day_of(self, moment_s: int) -> date:
+        """The day on which this moment lies, its midnight with the day after; where the clocks have changed too."""
+        known = (s.day for sessions in self.sessions.values() for s in sessions if s.starts_s <= moment_s < s.ends_s)
+        return next(known, self.first_day + timedelta(days=(moment_s + _ONE_HOUR_S) // _DAY_S))
+
     def night_s(self, day: date) -> int:
         """The end of the day; an hour more or less where the clocks have changed does not count."""
         return ((day - self.first_day).days + 1) * _DAY_S

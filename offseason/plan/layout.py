@@ -20,8 +20,8 @@ _HEAD = """\
 # a time the clock shows twice in one night is written "02:30 again" when the second is meant.
 """
 _LEFT = """\
-# What this plan leaves: work never done (undone), combs open to moths (open), steps done too late (late).
-left:"""
+# What this plan leaves: work never done (undone), combs open to moths (open), steps done too late (late)."""
+_NO_ROOM = "# And places with so many spaces too few for what arrives, from that day on (overfull)."
 # Words that some readers of YAML take for something else than text.
 _NOT_TEXT = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null"})
 _PLAIN_SIGNS = frozenset(" '’-./()_")
@@ -53,7 +53,7 @@ def _header(plan: Plan) -> Iterator[str]:
     for aim in plan.aims:
         yield f"  - {_aim(aim)}"
     if plan.left:
-        yield _LEFT
+        yield from (_LEFT, *([_NO_ROOM] if any(one.how == "overfull" for one in plan.left) else []), "left:")
         yield from (f"  - {_left(one)}" for one in plan.left)
 
 
@@ -64,6 +64,9 @@ def _aim(aim: Aim) -> str:
 
 
 def _left(left: LeftOver) -> str:
+    if left.how == "overfull" and left.since is not None:
+        since = left.since.isoformat()
+        return f"{{place: {name_text(left.place)}, spaces: {left.pieces}, from: {since}, how: {left.how}}}"
     return f"{{lot: {name_text(left.lot)}, step: {name_text(left.step)}, pieces: {left.pieces}, how: {left.how}}}"
 
 

@@ -8,10 +8,12 @@ from datetime import datetime, time, timedelta
 from itertools import groupby
 from operator import attrgetter
 
-from offseason.plan.document import Aim, LeftOver, Plan, Row, WeatherFile
+from offseason.plan.document import Aim, How, LeftOver, Plan, Row, WeatherFile
+from offseason.plan.elapsed import elapsed
 from offseason.workload.model import Leaving, Schedule, Work, Workload
 
 _ONE_HOUR_S = 3_600
+_HOW: dict[Leaving, How] = {Leaving.UNDONE: "undone", Leaving.OPEN: "open", Leaving.LATE: "late"}
 
 
 def plan_from(
@@ -53,13 +55,21 @@ def plan_from(
 
 
 def _left_over(workload: Workload, schedule: Schedule) -> Iterator[LeftOver]:
-    """What is left by the keeper's own names, the pieces of rounds and renewals of one name added up."""
+    """What is left by the keeper's own names, the pieces of rounds and renewals of one name added up.
+
+    A place that is overfull is named once, whichever lots are in it.
+    """
     added: Counter[tuple[str, str, Leaving]] = Counter()
-    for one in sorted(schedule.left, key=attrgetter("lot", "step")):
+    work = (one for one in schedule.left if one.how is not Leaving.OVERFULL)
+    for one in sorted(work, key=attrgetter("lot", "step")):
         lot = workload.lots[one.lot]
         added[lot.stated, lot.steps[one.step].task, one.how] += one.pieces
     for (lot_name, step, how), pieces in added.items():
-        yield LeftOver(lot_name, step, pieces, how.value)
+        yield LeftOver(lot_name, step, pieces, _HOW[how])
+    crowded = {one.place: one for one in schedule.left if one.how is Leaving.OVERFULL}
+    for one in sorted(crowded.values(), key=attrgetter("place")):
+        since = elapsed(workload).day_of(one.since_s)
+        yield LeftOver("", "", one.pieces, "overfull", workload.places[one.place].name, since)
 
 
 def _kind(work: Work) -> tuple[int, int, tuple[int, ...]]:

@@ -34,6 +34,7 @@ ROW = ("day", "from", "to", "who", "lot", "step", "pieces", "at", "set_up", "don
 AIM = ("aim", "unit", "reached", "best_possible", "gap_percent")
 RECORD = ("file", "sha256")
 LEFT = ("lot", "step", "pieces", "how")
+NO_ROOM = ("place", "spaces", "from", "how")
 _MAY_BE_LEFT_OUT = ("end", "at", "set_up", "done", "since", "proven", "weather", "records", "aims", "left", "made_with")
 NOT_WHOLE = (
     "the file is not whole, its last line ('end: of the plan') is missing: take the copy whose name ends in .before, "
@@ -110,10 +111,9 @@ class _Reader(Values):
         said = tuple(sentence for sentence in weather if sentence)
         since, files = self.get(("since",), _wall_moment), tuple(one for one in records if one)
         told = tuple(one for one in left if one)
-        once = "write it once, with all its pieces"
         for n, one in enumerate(left):
-            if one and any(o and (o.lot, o.step, o.how) == (one.lot, one.step, one.how) for o in left[:n]):
-                self.say(("left", n), f"{one.step} of {one.lot} is said to be left {one.how} twice; {once}")
+            if one and any(o and o.key == one.key for o in left[:n]):
+                self.say(("left", n), _twice(one))
         return Plan(scenario, digest, made, made_with or "", bool(proven), judged, done, said, since, files, told)
 
     def _record(self, path: Path) -> WeatherFile | None:
@@ -133,11 +133,21 @@ class _Reader(Values):
         return Aim(aim, unit, reached, best, gap)
 
     def _left(self, path: Path) -> LeftOver | None:
+        how_node, place_node = self.tree.at((*path, "how")), self.tree.at((*path, "place"))
+        if place_node is not None or (how_node is not None and how_node.text == "overfull"):
+            return self._no_room(path)
         if not self.block(path, LEFT, "what is left", may_be_left_out=()):
             return None
         lot, step = self.get((*path, "lot"), name_of), self.get((*path, "step"), name_of)
         pieces, how = self.get((*path, "pieces"), _some_pieces), self.get((*path, "how"), _how)
         return LeftOver(lot, step, pieces, how) if lot and step and pieces and how else None
+
+    def _no_room(self, path: Path) -> LeftOver | None:
+        if not self.block(path, NO_ROOM, "a place without room", may_be_left_out=()):
+            return None
+        place, since = self.get((*path, "place"), name_of), self.get((*path, "from"), day_of)
+        spaces, how = self.get((*path, "spaces"), _some_pieces), self.get((*path, "how"), _overfull)
+        return LeftOver("", "", spaces, how, place, since) if place and since and spaces and how else None
 
     def _row(self, path: Path) -> Row | None:
         if not self.block(path, ROW, "a row", may_be_left_out=_MAY_BE_LEFT_OUT):
@@ -154,6 +164,12 @@ class _Reader(Values):
         line = self.tree.place(path)[0]
         done = self.get((*path, "done"), yes_or_no_of)
         return Row(day, start, end, who, lot, step, pieces, at, set_up or 0.0, line, bool(done))
+
+
+def _twice(left: LeftOver) -> str:
+    if left.how == "overfull":
+        return f"{left.place} is said to be overfull twice; write it once, with the most spaces it ever has too few"
+    return f"{left.step} of {left.lot} is said to be left {left.how} twice; write it once, with all its pieces"
 
 
 def _minutes(node: Node) -> float:
@@ -176,6 +192,13 @@ def _how(node: Node) -> How:
     if found is None:
         raise ValueError(f"{shown(text)} is no way to leave work; write undone, open or late")
     return found
+
+
+def _overfull(node: Node) -> How:
+    text = word_of(node, "overfull")
+    if text != "overfull":
+        raise ValueError(f"{shown(text)} is no word for a place without room; write overfull")
+    return "overfull"
 
 
 def _digest(node: Node) -> str:

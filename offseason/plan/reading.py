@@ -14,12 +14,13 @@ from itertools import pairwise
 from offseason.plan.document import How, LeftOver, Plan
 from offseason.plan.elapsed import elapsed
 from offseason.scenario.model import Scenario
+from offseason.scenario.nearest import listed
 from offseason.workload.flow import stages
 from offseason.workload.jobs import job_lot
 from offseason.workload.model import Importance, Lot, Workload
 
 SECONDS_PER_HOUR = 3_600
-_OPEN_FIRST: tuple[How, ...] = ("open", "late", "undone")
+_OPEN_FIRST: tuple[How, ...] = ("open", "overfull", "late", "undone")
 
 
 @dataclass(frozen=True)
@@ -79,6 +80,8 @@ def _said_of_left(left: LeftOver, scenario: Scenario | None) -> str:
     if left.how == "open":
         combs = "1 comb is" if left.pieces == 1 else f"{number} combs are"
         return f"{left.lot}: up to {combs} open to moths after their day"
+    if left.how == "overfull":
+        return no_room_said(left, scenario)
     if left.how == "late":
         return f"{left.step} of {left.lot}: {number} {'comes' if left.pieces == 1 else 'come'} later than they may"
     if scenario is not None and left.lot in scenario.jobs:
@@ -90,6 +93,25 @@ def _said_of_left(left: LeftOver, scenario: Scenario | None) -> str:
     if left.lot == left.step:
         return f"{left.lot}: part of it is not done"
     return f"{left.step} of {left.lot}: {number} {'is' if left.pieces == 1 else 'are'} left undone"
+
+
+def no_room_said(left: LeftOver, scenario: Scenario | None) -> str:
+    """A sentence on a place too full for what arrives: how many spaces too few, from when on, and what arrives then."""
+    place = None if scenario is None else scenario.places.get(left.place)
+    counted = "" if place is None or place.holds is None or place.holds.unit == "pieces" else "comb "
+    said = f"{left.place}: {left.pieces:,} {counted}space{'' if left.pieces == 1 else 's'} too few"
+    if scenario is None or left.since is None:
+        return said if left.since is None else f"{said} from {_day(left.since)} on"
+    there = [(gear.count, name) for name, gear in scenario.gear.items() if gear.rests == left.place]
+    first = scenario.season.from_
+    coming = [(count, name) for count, name in there if (scenario.gear[name].arrives or first) == left.since]
+    arrive = "arrives" if sum(count for count, _ in coming) == 1 else "arrive"
+    named = listed(f"{count:,} {name}" for count, name in coming)
+    return f"{said} from {_day(left.since)} on{f', when {named} {arrive}' if named else ''}"
+
+
+def _day(day: date) -> str:
+    return f"{day:%a} {day.day} {day:%b %Y}"
 
 
 def left_over(workload: Workload, plan: Plan) -> tuple[Unplanned, ...]:

@@ -32,6 +32,18 @@ def free_slots(scenario: Scenario, name: str, days: Iterable[date], needs: Seque
     return [(day, _hours(one)) for day in ordered for one in _free(scenario, name, day, needs)]
 
 
+def short_visits(slots: Sequence[tuple[date, Hours]]) -> list[tuple[date, Hours]]:
+    """The first quarter of an hour of each of these days, in the order of the calendar.
+
+    Where a freezer must be emptied and filled, a quarter of an hour on each day is worth more than hours on one.
+    """
+    first: dict[date, Hours] = {}
+    for day, hours in slots:
+        start, _ = _minutes(hours)
+        first.setdefault(day, _hours((start, start + QUARTER_MINUTES)))
+    return sorted(first.items())
+
+
 def quarters(slots: Iterable[tuple[date, Hours]]) -> int:
     """Whole quarters of an hour in these stretches."""
     return sum((_minute(hours.end) - _minute(hours.start)) // QUARTER_MINUTES for _, hours in slots)

@@ -6,10 +6,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from offseason.remedy.free_hours import free_slots, quarters, weeks
+from offseason.remedy.free_hours import free_slots, quarters, short_visits, weeks
 from offseason.remedy.lever import QUARTER_MINUTES, Change, Kind, Lever
 from offseason.remedy.yard import Yard
 from offseason.scenario.hours import fit_on, hours_on, season_days
+from offseason.scenario.words import Hours
 from offseason.workload.balance import due_s
 from offseason.workload.gear import COMB_SPACES_PER_BOX
 from offseason.workload.model import Importance, Leaving, Left, Lot, Step, Workload
@@ -18,6 +19,9 @@ DAY_S = 86_400
 
 MOST_QUARTERS_A_WEEK = 64
 """A helper is asked for 16 hours more in a week at most. Ours."""
+
+MOST_WEEKS_VISITED = 6
+"""A helper is asked for short visits on the days of so many weeks at most. Ours."""
 
 MOST_DAYS_HIRED = 15
 MOST_STARTS = 24
@@ -110,12 +114,28 @@ def _stays(lot: Lot, place: int) -> list[int]:
 def _help(part: _Part) -> Iterator[list[Lever]]:
     for helper in part.workload.helpers:
         if any(step.hands and helper.able(step.task) for _, step in part.steps):
-            price = part.prices.hour_of(helper.name) / 4
+            name, price = helper.name, part.prices.hour_of(helper.name) / 4
+            by_week = weeks(part.first, part.last)
+            found = [free_slots(part.scenario, name, days, part.needs) for days in by_week]
+            if _in_loads(part):
+                found += [_visits(part, name, by_week[n : n + MOST_WEEKS_VISITED]) for n in range(len(by_week))]
             yield [
-                Lever(Kind.HELP, helper.name, min(quarters(slots), MOST_QUARTERS_A_WEEK), price, slots=tuple(slots))
-                for days in weeks(part.first, part.last)
-                if (slots := free_slots(part.scenario, helper.name, days, part.needs))
+                Lever(Kind.HELP, name, min(quarters(slots), MOST_QUARTERS_A_WEEK), price, slots=tuple(slots))
+                for slots in dict.fromkeys(map(tuple, found))
             ]
+
+
+def _visits(part: _Part, name: str, by_week: list[list[date]]) -> list[tuple[date, Hours]]:
+    """Short visits on the days of these weeks on which the helper does not come anyway."""
+    helper = part.scenario.crew[name]
+    days = [day for week in by_week for day in week if not hours_on(helper, day)]
+    return short_visits(free_slots(part.scenario, name, days, part.needs))
+
+
+def _in_loads(part: _Part) -> bool:
+    """Whether pieces of the part go somewhere by whole loads, as into a freezer."""
+    stays = [stay for _, step in part.steps for stay in step.stays]
+    return any(part.workload.places[stay.place].whole_loads for stay in stays)
 
 
 def _indoors(part: _Part) -> Iterator[list[Lever]]:

@@ -150,7 +150,9 @@ class Singling:
             elif variant + 1 < min(len(per_family[family]), MOST_VARIANTS):
                 another = per_family[family][variant + 1]
                 heapq.heappush(heap, (another.change.price, next(order), family, variant + 1, another, False))
-        smallest = sorted((self._smaller(one) for one in found), key=lambda one: one.change.price)
+        # sizes are made smaller for as long again as it took to find them: somebody waits
+        clock = self.clock.within(self.clock.elapsed_s)
+        smallest = sorted((self._smaller(one, clock) for one in found), key=lambda one: one.change.price)
         return Singles(tuple(one.remedy for one in smallest), all_tried)
 
     def _further(self, enough: Enough) -> tuple[Enough | None, bool]:
@@ -173,13 +175,13 @@ class Singling:
         self.parts.append(part)
         return True
 
-    def _smaller(self, enough: Enough) -> Enough:
+    def _smaller(self, enough: Enough, clock: Clock) -> Enough:
         """The least that is enough, between what is refuted and what is known to be: with more time for each question.
 
         A size for which neither is found counts as not enough.
         """
-        ask, low = _Ask(self.asking, None, enough.lever, self.clock), enough.refuted
-        while enough.size - low > 1 and self.clock.left_s > 0:
+        ask, low = _Ask(self.asking, None, enough.lever, clock), enough.refuted
+        while enough.size - low > 1 and clock.left_s > 0:
             middle = (enough.size + low) // 2
             verdict = ask(middle)
             if verdict.yes:

@@ -23,6 +23,9 @@ CENTS = 100
 SHARE_TO_PROVE = 0.6
 """Part of the time in which the cheapest is sought and proven; the rest makes what is known as small as it gets."""
 
+LEAST_TO_PROVE_S = 5.0
+"""So long is looked for something cheaper even where something was found at once. Ours."""
+
 
 @dataclass(frozen=True)
 class Beyond:
@@ -49,6 +52,7 @@ def cheapest_together(
         return None
     levers = [lever for lever in levers if _more_is_never_worse(lever)]
     provable = all(_more_is_never_worse(change.lever) for change in best)
+    clock = clock.within(max(clock.elapsed_s, LEAST_TO_PROVE_S))  # for as long again: somebody waits
     while clock.left_s > 0:
         sizes = _cheapest_beyond(levers, sentences, clock)
         if sizes is None:

@@ -141,9 +141,16 @@ def _within(draft: Draft, lot: GearEntry, name: str, steps: list[LotStep]) -> It
         if step.task.within < wait * 3600 - 1 and draft.sound("places", place or ""):
             text = (
                 f"'{step.name[:60]}' of '{name[:60]}' is to be done within {step.task.within / 3600:g} h of "
-                f"'{before.name[:60]}', after which {wait:.3g} h pass before it can be; write a longer time"
+                f"'{before.name[:60]}', after which {wait:.3g} h pass before it can be{_told_on(draft, before.name)}; "
+                "write a longer time"
             )
             yield Finding(path, text)
+
+
+def _told_on(draft: Draft, task: str) -> str:
+    """Where it is written how long one waits after a task, for a sentence; empty where nothing is."""
+    path = next((p for key in ("wait", "dries") if draft.tree.at(p := ("tasks", task, "then", key)) is not None), None)
+    return "" if path is None else f" (see line {draft.line(*path)})"
 
 
 def _arrivals(draft: Draft, lots: dict[str, GearEntry]) -> Iterator[Finding]:

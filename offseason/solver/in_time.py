@@ -5,7 +5,7 @@ The rows of the model allow both as early and as late within a session as can be
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -61,7 +61,7 @@ def too_late(
     return found
 
 
-def _moments(work: list[Work], *, finished: bool) -> np.ndarray:
+def moments(work: Sequence[Work], *, finished: bool) -> np.ndarray:
     """When each piece was begun, or finished, in order of time."""
     begun = []
     for one in work:
@@ -75,8 +75,8 @@ def _add_followed_late(
 ) -> None:
     for s, step in enumerate(entry.steps):
         if step.within_s is not None and step.within_of is not None:
-            first = _moments(by_step.get((lot, step.within_of), []), finished=True)
-            then = _moments(by_step.get((lot, s), []), finished=True)
+            first = moments(by_step.get((lot, step.within_of), []), finished=True)
+            then = moments(by_step.get((lot, s), []), finished=True)
             due = first[: len(then)] + step.within_s
             counts = (due >= since_s) & (due - step.within_s > after_s)
             late[s] += int(np.count_nonzero((then[: len(first)] > due) & counts))
@@ -100,10 +100,10 @@ def _add_lapsed(
         lasts_s = entry.steps[stage].lasts_s if stage >= 0 else None
         if lasts_s is None:
             continue
-        lapses = _moments(by_step.get((lot, stage), []), finished=True) + lasts_s
+        lapses = moments(by_step.get((lot, stage), []), finished=True) + lasts_s
         left = np.full(len(lapses), 0 if so_far else entry.protect_until_s)
         if following is not None:
-            then = _moments(by_step.get((lot, following), []), finished=False)
+            then = moments(by_step.get((lot, following), []), finished=False)
             known = then[: len(lapses)]
             left[: len(known)] = np.minimum(known, entry.protect_until_s)
         due = np.maximum(lapses, entry.treat_by_s)

@@ -2,31 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import numpy as np
 
 from offseason.solver.counts import Counts
-from offseason.solver.promises import Resting, from_now_on, held, resting_at, sessions_entered
+from offseason.solver.promises import from_now_on
 from offseason.solver.rows import Expr, total
+from offseason.solver.space import Resting, held, resting_at, sessions_entered
 from offseason.solver.windows import at_once
 
 
-def loads_go_in_whole(m: Counts) -> None:
+def loads_go_in_whole(m: Counts, too_few: Mapping[int, Expr] | None = None) -> None:
     """A new load only into an empty place: ``in <= holds * loads there is time for * L[k]``.
 
-    ``held before in <= holds * (1 - L[k])``.
+    ``held before in <= holds * (1 - L[k])``, and as much more as the place lacks spaces (``too_few``).
     """
     for place, entry in enumerate(m.workload.places):
         if not entry.whole_loads or entry.holds is None:
             continue
-        stays = resting_at(m, place)
+        stays, lacking = resting_at(m, place), (too_few or {}).get(place, Expr())
         for k in sessions_entered(m, stays):
             coming = total((stay.spaces, m.done_in(lot, stage, k)) for lot, stage, _, stay in stays if stage >= 0)
             load = m.loads[place, k] = m.helping(0, 1, _any(coming))
             loads = 1 + m.workload.sessions[k].length_s // max(_shortest_wait(m, stays), 1)
             m.rows.at_most(coming - load * (entry.holds * loads), 0)
-            from_now_on(m, held(m, k - 1, k, stays) + load * entry.holds, entry.holds)
+            from_now_on(m, held(m, k - 1, k, stays) + load * entry.holds - lacking, entry.holds)
 
 
 def loads_follow_one_another(m: Counts) -> None:

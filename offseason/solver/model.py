@@ -19,9 +19,9 @@ from offseason.solver.promises import (
     orders_kept,
     seats_kept,
     set_up_where_touched,
-    space_kept,
 )
 from offseason.solver.rows import Expr, total
+from offseason.solver.space import space_kept
 from offseason.workload.model import Workload
 
 PROMISES = (
@@ -41,6 +41,8 @@ PROMISES = (
 COMB_OUTWEIGHS = 1_000
 """In a winter that does not fit, one comb left to the moths weighs as much as this many pieces left undone. Ours."""
 
+SPACE_OUTWEIGHS = 100
+"""... and one space too few for what arrives as much as this many. Ours."""
 
 LEAST_LEFT = "must-do work left"
 """Name of the aim that comes first."""
@@ -101,23 +103,31 @@ def build_with_shortfall(
     kept_free: dict[int, int] | None = None,
     makers: Sequence[Callable[[Counts], Aim]] = (),
 ) -> Model:
-    """The model of a winter that may not fit: must-work and protection may be left, at a price.
+    """The model of a winter that may not fit: must-work and protection may be left, and spaces be too few, at a price.
 
     The price is the first aim, comb-days in the open the second, before those of ``makers``.
     """
     counts = Counts.of(workload, may_leave=True)
     left: dict[tuple[int, int], Expr] = {}
+    too_few: dict[int, Expr] = {}
     for promise in PROMISES:
         if promise is not_too_late_after:
             not_too_late_after(counts, left)
+        elif promise is space_kept:
+            space_kept(counts, too_few)
+        elif promise is loads_go_in_whole:
+            loads_go_in_whole(counts, too_few)
         else:
             promise(counts)
     enough_people(counts, kept_free)
     must_work_is_done(counts, left)
     open_days: list[tuple[int, Expr]] = []
     comb_is_protected(counts, left, open_days)
-    price = total((COMB_OUTWEIGHS if step == -1 else 1, expr) for (_, step), expr in left.items())
-    least_left = Aim(LEAST_LEFT, f"pieces, a comb left open as {COMB_OUTWEIGHS:,}", price)
+    price = [(COMB_OUTWEIGHS if step == -1 else 1, expr) for (_, step), expr in left.items()]
+    price += [(SPACE_OUTWEIGHS, expr) for expr in too_few.values()]
+    unit = f"pieces, a comb left open as {COMB_OUTWEIGHS:,}"
+    unit += f", a space too few as {SPACE_OUTWEIGHS:,}" if too_few else ""
+    least_left = Aim(LEAST_LEFT, unit, total(price))
     open_least = Aim("comb open after its day", "comb-days", total(open_days))
     aims = (least_left, open_least, *(make(counts) for make in makers))
     return Model(counts, aims, tuple(makers), left, short=True)

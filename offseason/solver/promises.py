@@ -14,13 +14,10 @@ import numpy as np
 from offseason.solver.counts import Counts, Portion
 from offseason.solver.rows import Expr, total
 from offseason.solver.windows import at_once, crew_for
-from offseason.workload.model import Importance, Stay
+from offseason.workload.model import Importance
 
 NOBODY: frozenset[int] = frozenset({-1})
 """Stands for work that needs nobody: contained in no group of helpers."""
-
-Resting = tuple[int, int, int | None, Stay]
-"""(lot, stage, next stage or None, stay): pieces of a lot at rest in a place between two stages."""
 
 MOST_CREW_ROWS = 64
 """Rows on groups of helpers per session; beyond that only single kinds of work and the whole crew are bounded."""
@@ -36,7 +33,12 @@ def counts_only_rise(m: Counts) -> None:
 
 def from_now_on(m: Counts, amount: Expr, most: int) -> None:
     """``amount <= most``, but what is above it by what was done before planning begins need only not grow."""
-    m.rows.at_most(amount, max(most, amount.constant) if m.gone else most)
+    m.rows.at_most(amount, most_from_now_on(m, amount, most))
+
+
+def most_from_now_on(m: Counts, amount: Expr, most: int) -> int:
+    """``most``, or what the amount came to before planning begins, where that is more."""
+    return max(most, amount.constant) if m.gone else most
 
 
 def no_step_overtakes(m: Counts) -> None:
@@ -117,10 +119,6 @@ def must_work_is_done(m: Counts, shortfall: dict[tuple[int, int], Expr] | None =
 
 def _missing(count: Expr, wanted: int) -> Callable[[np.ndarray], int]:
     return lambda x: max(0, wanted - count.value(x))
-
-
-def _any(amount: Expr) -> Callable[[np.ndarray], int]:
-    return lambda x: int(amount.value(x) > 0)
 
 
 def set_up_where_touched(m: Counts) -> None:
@@ -207,75 +205,3 @@ def seats_kept(m: Counts) -> None:
                 here = [part for part in portions if m.workload.lots[part.lot].steps[part.step].at == place]
                 if here:
                     m.rows.at_most(labour_in(m, k, here), entry.seats * m.workload.sessions[k].length_s)
-
-
-def resting_at(m: Counts, place: int) -> list[Resting]:
-    """Stages that rest at the place: (lot, stage, next stage or None, stay)."""
-    return [(lot, *resting) for lot, by_lot in enumerate(m.resting) for resting in by_lot if resting[2].place == place]
-
-
-def held(m: Counts, k_in: int, k_out: int, stays: list[Resting]) -> Expr:
-    """Spaces taken by pieces that came by session ``k_in`` and have not left by session ``k_out``."""
-    parts: list[tuple[int, Expr]] = []
-    for lot, stage, following, stay in stays:
-        parts.append((stay.spaces, m.at(lot, stage, k_in)))
-        if not stay.until_taken:
-            step = m.workload.lots[lot].steps[stage]
-            parts.append((-stay.spaces, m.at(lot, stage, m.timeline.given_up(k_out, step, step))))
-        elif following is not None:
-            parts.append((-stay.spaces, m.at(lot, following, k_out)))
-    return total(parts)
-
-
-def space_kept(m: Counts) -> None:
-    """Spaces held ``sum units * (N[in,k] - N[out,k]) <= holds`` at the end of every session, out before in."""
-    for place, entry in enumerate(m.workload.places):
-        if entry.holds is None:
-            continue
-        stays = resting_at(m, place)
-        for k in sessions_entered(m, stays):
-            from_now_on(m, held(m, k, k, stays), entry.holds)
-        arrivals = {m.workload.lots[lot].arrives_s for lot, stage, _, _ in stays if stage < 0}
-        for arrives_s in sorted(arrives_s for arrives_s in arrivals if not m.is_over(arrives_s)):
-            there, coming = _found_by(m, arrives_s, stays)
-            if not there.terms and m.gone:
-                continue  # there is no time left to clear the place
-            m.rows.at_most(there + coming, entry.holds)
-            if entry.whole_loads:
-                m.rows.at_most(there, 0)
-
-
-def _found_by(m: Counts, arrives_s: int, stays: list[Resting]) -> tuple[Expr, int]:
-    """What a lot that arrives at that moment finds in its place, and the spaces of all that arrives with it.
-
-    Nobody clears the place between midnight and the first session of the day.
-    """
-    k = m.timeline.last_ending_by(arrives_s)
-    there: list[tuple[int, Expr]] = []
-    coming = 0
-    for lot, stage, following, stay in stays:
-        entry = m.workload.lots[lot]
-        if stage >= 0:
-            there.append((stay.spaces, m.at(lot, stage, k)))
-        elif entry.arrives_s < arrives_s:
-            there.append((stay.spaces, Expr({}, entry.count)))
-        elif entry.arrives_s == arrives_s:
-            coming += stay.spaces * entry.count
-        if not stay.until_taken:
-            gone = m.timeline.last_ending_by(entry.steps[stage].finished_by_s(arrives_s))
-            there.append((-stay.spaces, m.at(lot, stage, gone)))
-        elif following is not None:
-            there.append((-stay.spaces, m.at(lot, following, k)))
-    return total(there), coming
-
-
-def sessions_entered(m: Counts, stays: list[Resting]) -> list[int]:
-    """Sessions in which something may come to rest: by work, or by the arrival of a lot."""
-    entered: set[int] = set()
-    for lot, stage, _, _ in stays:
-        if stage >= 0:
-            entered.update(m.open[lot][stage])
-        else:
-            first = m.timeline.first_starting_at(m.workload.lots[lot].arrives_s)
-            entered.update(k for k in (max(first - 1, 0), first) if m.gone <= k < len(m.workload.sessions))
-    return sorted(entered)

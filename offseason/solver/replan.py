@@ -19,6 +19,7 @@ from offseason.solver.keeping import by_session
 from offseason.solver.manner import Manner
 from offseason.solver.model import build
 from offseason.solver.moved import Roster, begins_of, entries_of, moved, promised_on, weight
+from offseason.solver.overfull import left_without_room
 from offseason.solver.search import schedule_of
 from offseason.solver.shortfall import fitting_or_leaving_least
 from offseason.workload.model import Importance, Schedule, Work, Workload
@@ -65,7 +66,8 @@ def replan(
     promised = tuple(promised)
     ahead = [session for session in workload.sessions if not _over(workload, session.starts_s)]
     if not ahead:
-        return Schedule((), (), proven=True)
+        left = left_without_room(workload, ())
+        return Schedule((), (), left, proven=True, certain=bool(left))
     days = {k: session.day for k, session in enumerate(workload.sessions)}
     today = ahead[0].day
     kept = by_session(workload, promised)

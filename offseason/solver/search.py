@@ -11,6 +11,9 @@ from offseason.solver.model import LEAST_LEFT, build
 from offseason.solver.shortfall import fitting_or_leaving_least, what_is_left
 from offseason.workload.model import AimReached, Prefer, Schedule, Workload
 
+SECONDS_IF_SHORT = 0.003
+"""So long for each unknown of the model the least that must be left is looked for: small winters have it soon. Ours."""
+
 FURTHER_IF_SHORT = 1.5
 """Once it is known what must be left, the rest of such a plan gets so many times as long as that took. Ours."""
 
@@ -53,7 +56,8 @@ def _leaving_least(workload: Workload, hunt: Hunt, seconds_if_short: float | Non
     given = hunt.settings
     if seconds_if_short is None:
         return fitting_or_leaving_least(workload, hunt)
-    hunt.settings = replace(given, seconds=min(given.seconds, seconds_if_short))
+    enough_s = given.elapsed_s() + SECONDS_IF_SHORT * len(hunt.model.counts.rows.lower)
+    hunt.settings = replace(given, seconds=min(given.seconds, seconds_if_short, enough_s))
     hunt = fitting_or_leaving_least(workload, hunt)
     most_s = given.seconds
     if hunt.model.short:
@@ -66,12 +70,13 @@ def schedule_of(hunt: Hunt, *, stopped: bool) -> Schedule:
     """The best plan of a hunt."""
     aims = range(len(hunt.model.aims))
     all_fits = () if hunt.model.short else (AimReached(LEAST_LEFT, "pieces", 0, 0),)
+    left = what_is_left(hunt)
     return Schedule(
         work=hunt.best.work if hunt.best else (),
         aims=(*all_fits, *(hunt.reached(aim) for aim in aims)),
-        left=what_is_left(hunt),
+        left=left,
         proven=all(hunt.done(aim) for aim in aims),
-        certain=hunt.must_leave,
+        certain=hunt.must_leave or bool(left and not hunt.model.short),  # what is so already needs no proof
         stopped=stopped,
         seconds=hunt.settings.elapsed_s(),
         log=tuple(hunt.log),

@@ -11,6 +11,7 @@ from offseason.solver.hunt import FIRST_MANNERS, Hunt
 from offseason.solver.improve import improve
 from offseason.solver.in_time import late_from_now_on
 from offseason.solver.model import build_with_shortfall
+from offseason.solver.overfull import left_without_room
 from offseason.solver.relaxation import Relaxation
 from offseason.solver.rows import Expr
 from offseason.solver.windows import with_whole_stretches
@@ -95,9 +96,13 @@ def _seconds(hunt: Hunt) -> float:
 
 
 def what_is_left(short: Hunt) -> tuple[Left, ...]:
-    """What the best plan of a winter that does not fit leaves; all of it, where there is no plan."""
+    """What the best plan of a winter that does not fit leaves; all of it, where there is no plan.
+
+    One that fits, and has begun, may still have a place too full by what has arrived before.
+    """
+    crowded = left_without_room(short.model.counts.workload, () if short.best is None else short.best.work)
     if not short.model.short:
-        return ()
+        return crowded
     found: dict[tuple[int, int, Leaving], int] = {}
     for (lot, s), expr in short.model.left.items():
         step, how = _told_as(short, lot, s)
@@ -106,7 +111,7 @@ def what_is_left(short: Hunt) -> tuple[Left, ...]:
             found[lot, step, how] = pieces
     for (lot, step), pieces in _late_by_the_clock(short):
         found[lot, step, Leaving.LATE] = max(pieces, found.get((lot, step, Leaving.LATE), 0))
-    return tuple(Left(lot, step, pieces, how) for (lot, step, how), pieces in sorted(found.items()))
+    return (*(Left(lot, step, pieces, how) for (lot, step, how), pieces in sorted(found.items())), *crowded)
 
 
 def _late_by_the_clock(short: Hunt) -> list[tuple[tuple[int, int], int]]:

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from offseason.workload.crowded import Crowded, crowded
 from offseason.workload.model import Importance, Lot, Step, Workload
 
 DAY_S = 86_400
@@ -90,7 +91,10 @@ class Stretch:
 
 @dataclass(frozen=True)
 class Balance:
-    """Everything that can be said of a winter by adding up, before it is planned."""
+    """Everything that can be said of a winter by adding up, before it is planned.
+
+    ``crowded``: places that arriving gear overfills if nothing is moved out by that day.
+    """
 
     help_hours: float
     must_hours: float
@@ -101,6 +105,7 @@ class Balance:
     spaces: tuple[SpaceBalance, ...]
     skills: tuple[SkillBalance, ...]
     tightest: Stretch | None
+    crowded: tuple[tuple[Crowded, date], ...]
 
 
 def balance_of(workload: Workload, first_day: date) -> Balance:
@@ -116,6 +121,7 @@ def balance_of(workload: Workload, first_day: date) -> Balance:
         spaces=tuple(_spaces(workload)),
         skills=tuple(_skills(workload)),
         tightest=_tightest(workload, first_day, helps),
+        crowded=tuple((one, _day_of(first_day, one.since_s)) for one in crowded(workload)),
     )
 
 

@@ -219,21 +219,28 @@ class Work:
 
 
 class Leaving(StrEnum):
-    """How pieces that do not fit are left: never done, open to moths, or done later than they may be."""
+    """How what does not fit is left: never done, open to moths, done later than it may be, or with no room for it."""
 
     UNDONE = "undone"
     OPEN = "open"
     LATE = "late"
+    OVERFULL = "overfull"
 
 
 @dataclass(frozen=True, order=True)
 class Left:
-    """Pieces of a step that do not fit, and how they are left; of combs left open, the step that makes them safe."""
+    """Pieces of a step that do not fit, and how they are left; of combs left open, the step that makes them safe.
+
+    OVERFULL: a lot (``step`` -1) that rests in a ``place`` which what arrives overfills; ``pieces`` are the spaces it
+    has too few at worst, ``since_s`` from when on. One for each lot in it, for it is one lack of them all.
+    """
 
     lot: int
     step: int
     pieces: int
     how: Leaving
+    place: int = -1
+    since_s: int = 0
 
 
 @dataclass(frozen=True)
@@ -273,7 +280,8 @@ class Schedule:
     def left_undone(self) -> tuple[tuple[int, int, int], ...]:
         """(lot, step, pieces), each lot's combs that stay open told only where nothing else is left of them."""
         found: dict[tuple[int, int], int] = {}
-        for one in sorted(self.left, key=lambda one: (one.how is Leaving.OPEN, one)):
+        work = (one for one in self.left if one.how is not Leaving.OVERFULL)
+        for one in sorted(work, key=lambda one: (one.how is Leaving.OPEN, one)):
             if one.how is not Leaving.OPEN or not any(lot == one.lot for lot, _ in found):
                 found[one.lot, one.step] = max(one.pieces, found.get((one.lot, one.step), 0))
         return tuple((*key, pieces) for key, pieces in sorted(found.items()))

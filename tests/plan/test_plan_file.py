@@ -97,6 +97,10 @@ def rows(draw) -> Row:
     )
 
 
+def without_room(place: str, spaces: int, since: date) -> LeftOver:
+    return LeftOver("", "", spaces, "overfull", place, since)
+
+
 PLANS = st.builds(
     Plan,
     scenario_file=NAMES,
@@ -107,9 +111,10 @@ PLANS = st.builds(
     aims=st.lists(st.builds(Aim, NAMES, NAMES, NUMBERS, NUMBERS, NUMBERS), max_size=3).map(tuple),
     rows=st.lists(rows(), max_size=5).map(tuple),
     left=st.lists(
-        st.builds(LeftOver, NAMES, NAMES, st.integers(1, 10_000_000), st.sampled_from(["undone", "open", "late"])),
+        st.builds(LeftOver, NAMES, NAMES, st.integers(1, 10_000_000), st.sampled_from(["undone", "open", "late"]))
+        | st.builds(without_room, NAMES, st.integers(1, 10_000_000), st.dates(date(2000, 1, 1), date(2100, 1, 1))),
         max_size=3,
-        unique_by=lambda one: (one.lot, one.step, one.how),
+        unique_by=lambda one: one.key,
     ).map(tuple),
 )
 
@@ -409,6 +414,47 @@ def test_what_the_plan_leaves_is_written_with_a_line_above_that_says_what_it_is(
         '  - {lot: "supers: old", step: freeze, pieces: 40, how: undone}',
     ]
     assert parse_plan(LEAVING, "plan.yaml").left == (LeftOver("supers: old", "freeze", 40, "undone"),)
+
+
+FULL = plan_text(replace(SMALL, left=(without_room("shed: new", 3, date(2026, 10, 12)),)))
+FULL_LINE = next(n for n, line in enumerate(FULL.splitlines(), 1) if "how:" in line)
+
+
+def test_a_place_without_room_is_written_with_its_day_and_a_line_above_that_says_what_it_is():
+    lines = FULL.splitlines()
+    assert lines[FULL_LINE - 3 : FULL_LINE] == [
+        "# And places with so many spaces too few for what arrives, from that day on (overfull).",
+        "left:",
+        '  - {place: "shed: new", spaces: 3, from: 2026-10-12, how: overfull}',
+    ]
+    assert parse_plan(FULL, "plan.yaml").left == (without_room("shed: new", 3, date(2026, 10, 12)),)
+    assert "overfull" not in LEAVING
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("how: overfull", "how: undone", "'undone' is no word for a place without room; write overfull"),
+        ('place: "shed: new", ', "", "a place without room wants 'place', and there is none"),
+        (", spaces: 3", "", "a place without room wants 'spaces', and there is none"),
+        ("spaces: 3", "spaces: 0", "0 pieces are nothing left over; write 1 or more, or take this line out"),
+        ("from: 2026-10-12, ", "", "a place without room wants 'from', and there is none"),
+        ("from: 2026-10-12", "from: Monday", "'Monday' is not a date"),
+        ("place:", "lot: boxes, place:", "'lot' is not a word known here"),
+    ],
+)
+def test_a_slip_of_the_hand_in_a_place_without_room_is_told_at_its_line(old, new, says):
+    assert FULL.count(old) == 1
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(FULL.replace(old, new), "plan.yaml")
+    (problem,) = caught.value.problems
+    assert (problem.line, says in problem.text) == (FULL_LINE, True), problem.text
+
+
+def test_a_place_without_room_is_written_once():
+    line = FULL.splitlines()[FULL_LINE - 1]
+    with pytest.raises(PlanFileError, match="shed: new is said to be overfull twice"):
+        parse_plan(FULL.replace(line, f"{line}\n{line}"), "plan.yaml")
 
 
 def test_a_plan_that_leaves_nothing_has_no_word_of_it():

@@ -35,7 +35,6 @@ class Impossible:
     ``says``: what the keeper must be told is left. ``short``: one thing; or several, none of which is enough alone.
     ``proven``: that it cannot be done; False where people or fit weather come and go within a stretch of work, as a
     piece carried over such a change is not looked into. ``price``: of several things, what they cost together.
-    ``told_wrong``: why something else is told as left, where that is so today.
     """
 
     name: str
@@ -44,7 +43,6 @@ class Impossible:
     text: Callable[..., str]
     proven: bool = True
     price: float = 0.0
-    told_wrong: str = ""
 
     @property
     def as_made(self) -> str:

@@ -94,14 +94,12 @@ def test_it_fits_with_what_it_lacks_and_not_with_one_unit_less(case):
     for n in range(len(case.short)):
         less = case.text(*one_less(sizes(case), n))
         assert planned(less).left
-        assert planned(less).certain is (case.proven and not case.told_wrong)
+        assert planned(less).certain is case.proven
         assert not possible(build_workload(read(less)))
 
 
 @each_winter
-def test_what_is_left_is_named_with_its_pieces(case, request):
-    if case.told_wrong:
-        request.applymarker(pytest.mark.xfail(strict=True, reason=case.told_wrong))
+def test_what_is_left_is_named_with_its_pieces(case):
     for words in case.says:
         assert words in told(case)
     assert ("this is proven" in told(case)) is case.proven

@@ -142,6 +142,9 @@ HELP = (
     ),
     # 13 quarters in five days of two
     Impossible(
-        "a job in quarters", ("wash the tanks: 0.8 h",), (Short(Kind.HELP, "Ilva", 13 - 5 * 2),), a_job_in_quarters
+        "a job in quarters",
+        (f"wash the tanks: {(13 - 5 * 2) * 15} min",),
+        (Short(Kind.HELP, "Ilva", 13 - 5 * 2),),
+        a_job_in_quarters,
     ),
 )

@@ -159,7 +159,7 @@ TOGETHER = (
     # 24 combs in one load for 20, at 2; Saturday 10 instead of Friday 9, at 10; 5 quarters in 2, at 24 an hour
     Impossible(
         "freezer, date and help",
-        (f"{24 - 20} of 24 super combs", "order wax: 0.5 h", f"wire: {5 - 2} of 5 frames"),
+        (f"{24 - 20} of 24 super combs", "order wax: 30 min", f"wire: {5 - 2} of 5 frames"),
         (
             Short(Kind.SPACE, "freezer", 24 - 20),
             Short(Kind.LATER, "order wax", 10 - 9),

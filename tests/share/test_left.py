@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 from offseason.plan.document import LeftOver
 from offseason.plan.reading import left_said
@@ -51,6 +52,42 @@ def test_one_is_told_as_one():
         "freeze of combs: 1 comes later than they may",
         "freeze of combs: 1 is left undone",
     )
+
+
+def no_room(spaces: int, day: date | None = None) -> LeftOver:
+    return LeftOver("", "", spaces, "overfull", "shed", day or date(2026, 10, 12))
+
+
+STORES = winter("""
+season: {from: 2026-10-05, until: 2026-11-29}
+crew: {Ines: {works: {mon: 09:00-12:00}}}
+places: {shed: {holds: 10}, loft: {holds: 3 boxes}}
+tasks: {scrape: {minutes_each: 5}}
+gear:
+  boxes: {piece: langstroth deep box, count: 8, rests: shed, steps: [scrape]}
+  lids: {piece: flat lid, count: 4, rests: shed, arrives: 2026-10-12, steps: [scrape]}
+  floor: {piece: floor, count: 1, rests: shed, arrives: 2026-10-12, steps: [scrape]}
+  roof: {piece: telescoping lid, count: 1, rests: shed, arrives: 2026-10-13, steps: [scrape]}
+""")
+
+
+def test_a_place_without_room_is_told_with_its_day_and_all_that_arrives_then():
+    full = "shed: 3 spaces too few from Mon 12 Oct 2026 on"
+    assert left_said(leaving(no_room(3))) == (full,)
+    assert left_said(leaving(no_room(3)), STORES) == (f"{full}, when 4 lids and 1 floor arrive",)
+    assert left_said(leaving(no_room(1, date(2026, 10, 13))), STORES) == (
+        "shed: 1 space too few from Tue 13 Oct 2026 on, when 1 roof arrives",
+    )
+    in_loft = replace(no_room(12, date(2026, 10, 6)), place="loft")
+    assert left_said(leaving(in_loft), STORES) == ("loft: 12 comb spaces too few from Tue 6 Oct 2026 on",)
+
+
+def test_more_or_less_room_than_before_is_told_place_by_place():
+    elsewhere = replace(no_room(2), place="loft")
+    assert left_changed(leaving(no_room(3), elsewhere), leaving(no_room(4), elsewhere)) == (
+        "Now does not fit: shed: 4 spaces too few from Mon 12 Oct 2026 on.",
+    )
+    assert left_changed(leaving(elsewhere), leaving(elsewhere)) == ()
 
 
 def test_less_left_is_told_with_what_there_was_and_what_there_is_still():

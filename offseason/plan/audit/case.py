@@ -65,6 +65,14 @@ class Case:
         """Combs that the plan says it leaves open: whatever the step that makes them safe, they are the same combs."""
         return max((one.pieces for one in self.left if (one.lot, one.how) == (lot, "open")), default=0)
 
+    def declared_too_few(self, place: str) -> tuple[int, int]:
+        """Spaces that the plan says a place has too few, and the moment from which on; 0 where it says nothing."""
+        said = [one for one in self.left if one.how == "overfull" and one.place == place and one.since is not None]
+        if not said:
+            return 0, 0
+        first = min(one.since for one in said if one.since is not None)
+        return sum(one.pieces for one in said), self.clock.midnight_before(first)
+
     def when(self, elapsed_s: float) -> str:
         """A moment as the wall clock shows it."""
         return moment_text(self.clock.shows(elapsed_s))

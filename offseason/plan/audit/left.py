@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 
 import numpy as np
 
-from offseason.plan.audit.broken import Broken, Promise, broken, pieces_text
+from offseason.plan.audit.broken import Broken, Promise, broken, day_text, pieces_text
 from offseason.plan.audit.case import Case, case_of
 from offseason.plan.audit.counts import missed, missing
 from offseason.plan.audit.order import never_followed, seconds_late
 from offseason.plan.audit.protection import most_open, worn_off
+from offseason.plan.audit.space import most_over
 from offseason.plan.audit.yard import Lot, Step
 from offseason.plan.document import How, LeftOver, Plan
 from offseason.scenario.model import Scenario
@@ -20,9 +22,12 @@ from offseason.weather.outlook import Outlook
 
 
 def left_as_said(case: Case) -> Iterator[Broken]:
-    """Whatever the plan says it leaves is work of this winter, there are so many pieces, and they are left."""
-    for one in dict.fromkeys((one.lot, one.step, one.how) for one in case.left):
-        yield from _one(case, *one)
+    """Whatever the plan says it leaves is work of this winter, there are so many pieces, and they are left.
+
+    Whatever place it says is too full is one of this winter, and is so from that day on, by so many.
+    """
+    for lot, step, how, place in dict.fromkeys(one.key for one in case.left):
+        yield from _without_room(case, place) if how == "overfull" else _one(case, lot, step, how)
 
 
 def left_by_now(scenario: Scenario, plan: Plan, outlook: Outlook | None = None) -> tuple[LeftOver, ...]:
@@ -31,8 +36,48 @@ def left_by_now(scenario: Scenario, plan: Plan, outlook: Outlook | None = None) 
     Rows that were done and days that have gone by since it was made can have taken away from it.
     """
     case = case_of(scenario, plan, outlook)
-    lowered = (replace(one, pieces=min(one.pieces, _truly_left(case, one))) for one in plan.left)
+    lowered = (_lowered(case, one) for one in plan.left)
     return tuple(one for one in lowered if one.pieces > 0)
+
+
+def _lowered(case: Case, said: LeftOver) -> LeftOver:
+    if said.how != "overfull" or said.since is None:
+        return replace(said, pieces=min(said.pieces, _truly_left(case, said)))
+    spaces, first = _over(case, said.place)
+    since = said.since if first is None else _no_sooner(case, said.since, first)
+    return replace(said, pieces=min(said.pieces, spaces), since=since)
+
+
+def _no_sooner(case: Case, said: date, first: date) -> date:
+    """The day said, or the first on which it is so; of a plan made anew, that it was so before is not looked into."""
+    return said if case.since is not None and first <= case.since_day else max(said, first)
+
+
+def _over(case: Case, name: str) -> tuple[int, date | None]:
+    """Spaces by which a place is too full at worst, and the first day on which it is too full, from now on."""
+    place = case.scenario.places.get(name)
+    if place is None or place.holds is None:
+        return 0, None
+    spaces, first = most_over(case, name, place.holds)
+    return spaces, None if first is None else case.clock.shows(first).date()
+
+
+def _without_room(case: Case, name: str) -> Iterator[Broken]:
+    """That there is no such place, or that it is not too full, not by so much, or not from so early on."""
+    said, since = case.declared_too_few(name)
+    about = f"what is left, room in {name} (overfull {said})"
+    if name not in case.scenario.places:
+        wrong = f"there is no place called '{name}'; {offer(name, case.scenario.places)}"
+        yield broken(Promise.KNOWN_NAMES, None, wrong, about=about)
+        return
+    spaces, first = _over(case, name)
+    from_ = case.clock.shows(since).date()
+    if first is None:
+        yield broken(Promise.LEFT, None, "it is never too full", about=about)
+    elif spaces < said:
+        yield broken(Promise.LEFT, None, f"it has at most {spaces} too many in it", about=about)
+    elif from_ < _no_sooner(case, from_, first):
+        yield broken(Promise.LEFT, None, f"it is too full only from {day_text(first)} on", about=about)
 
 
 def _truly_left(case: Case, said: LeftOver) -> int:

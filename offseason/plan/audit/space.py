@@ -36,25 +36,71 @@ class Traffic:
 
 
 def overfull(case: Case) -> Iterator[Broken]:
-    """At every moment a place holds no more than it has room for; a row is named once, with the worst it leads to."""
+    """At every moment a place holds no more than it has room for; a row is named once, with the worst it leads to.
+
+    Where the plan says that a place has spaces too few for what arrives, it may be too full by so many, from then on;
+    yet nothing is put into it from elsewhere while it is.
+    """
     for name, place in case.scenario.places.items():
         if place.holds is None:
             continue
         holds, unit = capacity(place.holds)
-        for stint, (first, most) in _going_over(traffic_of(case, name, place.holds), holds).items():
+        too_few, since = case.declared_too_few(name)
+        traffic = traffic_of(case, name, place.holds)
+        room = np.where(traffic.moments >= since, holds + too_few, holds)
+        going_over = _going_over(traffic, room, _begins(case, traffic))
+        for stint, (first, most) in going_over.items():
             said = f"{name} holds {holds} {unit}, and from {case.when(first)} up to {most} are in it"
+            said += f": {most - holds} too many"
+            said += f"; the plan says that it has {too_few} too few from {case.when(since)}" if too_few else ""
             row = None if stint == ARRIVAL else case.timeline.row(stint)
-            yield broken(Promise.SPACE, row, f"{said}: {most - holds} too many", about="gear as it arrives")
+            yield broken(Promise.SPACE, row, said, about="gear as it arrives")
+        for stint, when in (_put_into_a_full_place(traffic, holds) if too_few else {}).items():
+            if stint not in going_over:
+                said = f"{name} is too full for what arrives, and from {case.when(when)} more is put into it"
+                yield broken(Promise.SPACE, case.timeline.row(stint), said)
 
 
-def _going_over(traffic: Traffic, holds: int) -> dict[int, tuple[int, int]]:
-    """For each stint that takes a place over what it holds: when it first does, and the most then in the place."""
-    over = traffic.inside > holds
+def most_over(case: Case, place: str, holds: Holds) -> tuple[int, int | None]:
+    """The most that is ever in a place over what it holds, and when it first is too full; 0 and None: never.
+
+    Of a plan made anew, from then on.
+    """
+    traffic = traffic_of(case, place, holds)
+    begins = _begins(case, traffic)
+    over = begins + np.flatnonzero(traffic.inside[begins:] > capacity(holds)[0])
+    if not len(over):
+        return 0, None
+    return int(traffic.inside[over].max()) - capacity(holds)[0], max(int(traffic.moments[over[0]]), case.since_s)
+
+
+def _begins(case: Case, traffic: Traffic) -> int:
+    """The change after which a place is as it is when planning begins."""
+    return max(int(np.searchsorted(traffic.moments, case.since_s, "right")) - 1, 0)
+
+
+def _put_into_a_full_place(traffic: Traffic, holds: int) -> dict[int, int]:
+    """For each stint that brings gear from elsewhere into a place too full for it: when it first does."""
+    wrong = (traffic.inside > holds) & (traffic.brought > 0) & (traffic.stints != ARRIVAL)
+    found: dict[int, int] = {}
+    for position in np.flatnonzero(wrong).tolist():
+        found.setdefault(int(traffic.stints[position]), int(traffic.moments[position]))
+    return found
+
+
+def _going_over(traffic: Traffic, room: Moments, begins: int) -> dict[int, tuple[int, int]]:
+    """For each stint that takes a place over the room it has: when it first does, and the most then in the place.
+
+    What is over before change number ``begins`` is not looked at.
+    """
+    over = traffic.inside > room
     begun = np.flatnonzero(over & ~np.concatenate([[False], over[:-1]])).tolist()
     ended = np.flatnonzero(np.concatenate([[False], over[:-1]]) & ~over).tolist()
     found: dict[int, tuple[int, int]] = {}
     for first, after in zip_longest(begun, ended, fillvalue=len(over)):
-        stint, most = int(traffic.stints[first]), int(traffic.inside[first:after].max())
+        if after <= begins:
+            continue
+        stint, most = int(traffic.stints[first]), int(traffic.inside[max(first, begins) : after].max())
         since, worst = found.get(stint, (int(traffic.moments[first]), 0))
         found[stint] = (since, max(most, worst))
     return found

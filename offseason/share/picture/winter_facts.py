@@ -94,7 +94,7 @@ def _left(workload: Workload, plan: Plan, scenario: Scenario) -> dict[tuple[str,
     for one in left_over(workload, plan):
         found[one.lot, one.step].append((_undone(one, scenario), one.importance is Importance.MUST))
     for two in plan.left:
-        if two.how != "undone":
+        if two.how not in {"undone", "overfull"}:
             found[two.lot, two.step].append((f"{two.pieces:,} {two.how}", True))
     return found
 

@@ -30,7 +30,10 @@ def headline(lots: Sequence[LotShown], plan: Plan) -> list[str]:
     """What matters most, in few words: a sentence on each."""
     said = [_comb(lots, plan)]
     said += [] if plan.rows else ["The plan holds no work."]
-    said += [_does_not_fit(len(plan.left))] if plan.left else []
+    crossed = sum(one.how != "overfull" for one in plan.left)
+    said += [_does_not_fit(crossed)] if crossed else []
+    full = [_name(one.place) for one in plan.left if one.how == "overfull"]
+    said += [f"Too little room for what arrives: {listed(full)}."] if full else []
     return [part for part in said if part]
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
+from offseason.plan.document import LeftOver
+from offseason.plan.reading import no_room_said
 from offseason.remedy.contradiction import Contradiction
 from offseason.scenario.foundation import foundation_remarks
 from offseason.scenario.model import Foulbrood, Scenario
@@ -143,6 +145,9 @@ def _verdict(scenario: Scenario, balance: Balance, contradicts: bool) -> Iterato
             f"due in these days"
         )
         yield paragraph(text + (f": {hours_text(tight.short_hours)} short." if tight.short_hours > 0.05 else "."))
+    for one, day in balance.crowded:
+        said = no_room_said(LeftOver("", "", one.spaces, "overfull", one.place, day), scenario)
+        yield paragraph(f"{clean(said)}, unless as much is moved out of it before.")
     for name, gear in scenario.gear.items():
         if gear.foulbrood is Foulbrood.SUSPECTED:
             yield paragraph(f"{clean(name)}: foulbrood is suspected, so no work is planned on this gear.")

@@ -48,5 +48,5 @@ def left_no_more(old: Plan, by_now: Plan, scenario: Scenario | None = None) -> t
     return (f"Said to be left in the old plan, and by now, as days went by, not so or not so much of it: {said}.",)
 
 
-def _by_kind(plan: Plan) -> dict[tuple[str, str, How], LeftOver]:
-    return {(one.lot, one.step, one.how): one for one in plan.left}
+def _by_kind(plan: Plan) -> dict[tuple[str, str, How, str], LeftOver]:
+    return {one.key: one for one in plan.left}

@@ -16,6 +16,7 @@ from offseason.share.terminal.money import money_text
 from offseason.trade.cautions import CAUTIONS
 
 INDENT = 5
+MOST_DAYS_NAMED = 4
 _BY_DAYS = frozenset((Kind.INDOORS, Kind.EARLIER, Kind.LATER))
 # What matters under a roof; the rest (lifting, foulbrood) is the same everywhere.
 _UNDER_A_ROOF = frozenset(CAUTIONS) - {"lifting", "foulbrood"}
@@ -142,7 +143,11 @@ def _help(_: Scenario, lever: Lever, size: int) -> str:
     by_day: dict[date, list[str]] = {}
     for day, stretch in hours:
         by_day.setdefault(day, []).append(f"{_clock(stretch.start)}-{_clock(stretch.end)}")
-    days = listed(f"{short_day_text(day)} {' and '.join(each)}" for day, each in by_day.items())
+    times = {" and ".join(each) for each in by_day.values()}
+    if len(by_day) > MOST_DAYS_NAMED and len(times) == 1:
+        days = f"{min(times)} on {len(by_day)} days, {short_day_text(min(by_day))} to {short_day_text(max(by_day))}"
+    else:
+        days = listed(f"{short_day_text(day)} {' and '.join(each)}" for day, each in by_day.items())
     mondays = sorted({day - timedelta(days=day.weekday()) for day in by_day})
     week = f" in the week of {day_text(mondays[0])}" if len(mondays) == 1 else ""
     return f"{_length(size * QUARTER_MINUTES)} more help from {lever.about}{week}: {days}"

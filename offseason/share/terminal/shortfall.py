@@ -6,7 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from itertools import groupby
 
+from offseason.plan.document import LeftOver
 from offseason.plan.elapsed import elapsed
+from offseason.plan.reading import no_room_said
 from offseason.scenario.model import Scenario
 from offseason.share.terminal.layout import clean, count_text, day_text, hours_text, paragraph
 from offseason.workload.model import Leaving, Left, Schedule, Workload
@@ -21,7 +23,9 @@ def shortfall_text(scenario: Scenario, workload: Workload, schedule: Schedule, *
 
     ``advice``: with a word on what can help in general, for where no remedies are told.
     """
-    lines = list(_lines(scenario, workload, schedule.left))
+    work = [one for one in schedule.left if one.how is not Leaving.OVERFULL]
+    lines = list(_lines(scenario, workload, work))
+    without_room = [paragraph(clean(one), 4, "  -") for one in without_room_said(scenario, workload, schedule)]
     if schedule.certain:
         certain = "No plan can do all that must be done: this is proven."
     else:
@@ -35,14 +39,24 @@ def shortfall_text(scenario: Scenario, workload: Workload, schedule: Schedule, *
         "a later date to be ready, or work marked should or could instead of must. "
         "'offseason check' shows where it is tight."
     )
-    told = [paragraph(certain), *(["Left over:"] if lines else []), *lines]
+    told = [paragraph(certain), *(["Too little room for what arrives:"] if without_room else []), *without_room]
+    told += [*(["Left over:"] if lines else []), *lines]
     return "\n".join([*told, *([paragraph(help_in_general)] if advice else [])])
+
+
+def without_room_said(scenario: Scenario, workload: Workload, schedule: Schedule) -> tuple[str, ...]:
+    """A sentence on each place that is too full for what arrives, as the plan says it too."""
+    said = {one.place: one for one in schedule.left if one.how is Leaving.OVERFULL}
+    places = ((workload.places[one.place].name, one) for one in said.values())
+    days = elapsed(workload)
+    left = (LeftOver("", "", one.pieces, "overfull", name, days.day_of(one.since_s)) for name, one in places)
+    return tuple(no_room_said(one, scenario) for one in left)
 
 
 def own_dates_text(stated: Workload, begun: Workload, left: Iterable[Left]) -> str:
     """Of what is left, that which was due before planning began and was given a later date here; empty for none."""
     told: dict[str, None] = {}
-    for number in sorted({one.lot for one in left}):
+    for number in sorted({one.lot for one in left if one.how is not Leaving.OVERFULL}):
         was, now = stated.lots[number], begun.lots[number]
         for due_s, given_s, why in (
             (was.treat_by_s, now.treat_by_s, "lay open past their day, {due}: they are to be safe by {given}"),
@@ -78,10 +92,16 @@ def _period(first: date, last: date) -> str:
     return day_text(first) if first == last else f"from {day_text(first)} to {day_text(last)}"
 
 
+def _long(seconds: int) -> str:
+    """How long work takes: in minutes below an hour, for 0.0 h says nothing."""
+    minutes = -(-seconds // 60)
+    return hours_text(seconds / SECONDS_PER_HOUR) if minutes >= 60 else f"{minutes} min"
+
+
 def _line(scenario: Scenario, workload: Workload, left: Left) -> str:
     lot = workload.lots[left.lot]
     step = lot.steps[left.step]
-    hours = hours_text(left.pieces * step.seconds_each * step.hands / SECONDS_PER_HOUR)
+    hours = _long(left.pieces * step.seconds_each * step.hands)
     if left.how is Leaving.OPEN:
         by = elapsed(workload).last_day(lot.treat_by_s) if lot.treat_by_s is not None else None
         since = f" after {day_text(by)}" if by else ""

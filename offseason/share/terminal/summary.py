@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from offseason.plan.document import Plan
 from offseason.plan.load import Bottleneck, bottleneck
-from offseason.plan.reading import Unplanned, comb_safety, left_over, presences, tightest
+from offseason.plan.reading import Unplanned, comb_safety, left_over, no_room_said, presences, tightest
 from offseason.scenario.fit import has_records
 from offseason.scenario.foundation import foundation_remarks
 from offseason.scenario.lots import kind_of
@@ -106,6 +106,9 @@ def _why_no_moths(scenario: Scenario) -> str:
 
 
 def _left_out(scenario: Scenario, workload: Workload, plan: Plan) -> Iterator[tuple[str, str]]:
+    full = [one for one in plan.left if one.how == "overfull"]
+    for number, place in enumerate(full):
+        yield "" if number else "No room", clean(no_room_said(place, scenario))
     left = left_over(workload, plan)
     if not left:
         yield "Left out", "nothing: all the work fits"
