@@ -6,8 +6,10 @@ from datetime import date
 import pytest
 
 from offseason.scenario.model import Foulbrood
+from offseason.scenario.read import read_scenario
 from offseason.share.terminal import check_text
 from offseason.workload.balance import balance_of
+from offseason.workload.build import build_workload
 
 
 @pytest.fixture
@@ -76,3 +78,26 @@ def test_a_store_that_is_never_full_is_not_worth_a_line(scenario, workload):
     roomy = tuple(replace(place, holds=600) if place.name == "freezer" else place for place in workload.places)
     text = check_text(scenario, balance_of(replace(workload, places=roomy), date(2026, 10, 5)))
     assert "freezer" not in text
+
+
+def test_a_freezer_that_would_have_to_be_full_for_longer_than_the_winter_lasts_is_more_than_there_is(tmp_path):
+    file = tmp_path / "winter.yaml"
+    # 40 combs one after another, a night and a day each, in a season of five days
+    file.write_text(
+        "season: {from: 2026-10-05, until: 2026-10-09}\nmoths: {season_starts: 2027-04-20}\n"
+        "crew: {Ottilie: {works: {mon-sun: 08:00-18:00}}}\n"
+        "places: {freezer: {holds: 1 combs, celsius: -18}, loft: {holds: 60 combs}}\n"
+        "tasks:\n  freeze: {minutes_each: 1, kills: true, then: {wait: 24 h, in: freezer}}\n"
+        "  seal: {minutes_each: 1, seals: true, then: {in: loft}}\n"
+        "gear: {combs: {piece: medium comb, count: 40, comb: dry, rests: loft, steps: [freeze, seal]}}\n",
+        encoding="utf-8",
+    )
+    assert "more is asked than there is" in check_text_of(file)
+    file.write_text(file.read_text(encoding="utf-8").replace("count: 40", "count: 4"), encoding="utf-8")
+    assert "Nothing is short by adding up" in check_text_of(file)
+
+
+def check_text_of(file):
+    scenario = read_scenario(file)
+    workload = build_workload(scenario)
+    return " ".join(check_text(scenario, balance_of(workload, scenario.season.from_), None).split())

@@ -27,7 +27,7 @@ def short(*left, proven=False):
 
 def test_left_over_pieces_are_named_by_lot_and_step(scenario, workload):
     text = shortfall_text(scenario, workload, short((1, 0, 24)))
-    assert "- freeze: 24 of 60 super combs, 0.1 h of work" in flat(text)
+    assert "- freeze: 24 of 60 super combs, 8 min of work" in flat(text)
 
 
 def test_a_job_is_left_over_in_hours(scenario, workload):
@@ -37,7 +37,7 @@ def test_a_job_is_left_over_in_hours(scenario, workload):
 def test_a_round_is_left_over_with_its_days(scenario, workload):
     rounds = Workload(workload.sessions, workload.helpers, workload.places, (LOOK,))
     text = flat(shortfall_text(scenario, rounds, short((0, 0, 1))))
-    assert "- look at the combs: the one from Wed 4 Nov 2026 to Thu 3 Dec 2026, 0.5 h of work" in text
+    assert "- look at the combs: the one from Wed 4 Nov 2026 to Thu 3 Dec 2026, 30 min of work" in text
 
 
 @pytest.mark.parametrize(
@@ -67,7 +67,7 @@ def daily(days):
 def test_a_round_of_one_day_is_named_by_that_day(scenario, workload):
     rounds, left = daily(1)
     text = flat(shortfall_text(scenario, replace(workload, lots=rounds), short(*left)))
-    assert "- look at the combs: the one on Mon 5 Oct 2026, 0.5 h of work" in text
+    assert "- look at the combs: the one on Mon 5 Oct 2026, 30 min of work" in text
 
 
 def test_of_many_rounds_only_a_few_are_named(scenario, workload):

@@ -22,6 +22,9 @@ HEADER = (
 )
 
 MOST_SKILL_ROWS = 4
+LONGEST_LAST_WAIT_DAYS = 30
+"""Nothing waits longer in a rack or freezer. Ours."""
+
 WORTH_READING = 0.25
 """Groups of people with less of their help asked for than this share are not tight, and are left out."""
 
@@ -153,14 +156,17 @@ def _verdict(scenario: Scenario, balance: Balance, contradicts: bool) -> Iterato
             yield paragraph(f"{clean(name)}: foulbrood is suspected, so no work is planned on this gear.")
     if contradicts:
         yield paragraph("This winter cannot be planned as it stands: the file contradicts itself, as told above.")
-    elif any(_lacking(balance)):
+    elif any(_lacking(scenario, balance)):
         yield paragraph("This winter cannot be planned as it stands: more is asked than there is.")
     else:
         yield paragraph("Nothing is short by adding up; whether it all fits together, only a plan can show.")
 
 
-def _lacking(balance: Balance) -> Iterator[bool]:
+def _lacking(scenario: Scenario, balance: Balance) -> Iterator[bool]:
     yield balance.tightest is not None and balance.tightest.short_hours > 0.05
     yield from (place.must_hours > place.open_hours + 0.05 for place in balance.places)
     yield from (weather.must_hours > weather.fit_hours + 0.05 for weather in balance.weather)
     yield from (skill.must_hours > skill.help_hours + 0.05 for skill in balance.skills)
+    # the last pieces need not have waited when the season ends
+    days = (scenario.season.until - scenario.season.from_).days + 1 + LONGEST_LAST_WAIT_DAYS
+    yield from (space.least_days > days for space in balance.spaces)
