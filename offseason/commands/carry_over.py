@@ -20,7 +20,7 @@ from offseason.scenario.yaml_edit import CannotEditError
 from offseason.scenario.yaml_minutes import minutes_path
 from offseason.scenario.yaml_tree import Path as YamlPath
 from offseason.share.exit_codes import DONE, FILE_WRONG
-from offseason.share.target import cannot_write
+from offseason.share.target import there_already, write_new
 from offseason.share.terminal.layout import clean, paragraph
 from offseason.workload.build import build_workload
 
@@ -36,7 +36,7 @@ def carry_over(arguments: argparse.Namespace) -> Outcome:
         return log
     target: Path = arguments.to
     if target.exists():
-        return Outcome(FILE_WRONG, complaint=_there_already(target))
+        return Outcome(FILE_WRONG, complaint=there_already(target))
     learnt = _learnt(scenario, log.entries) if arguments.learnt else ()
     minutes: dict[YamlPath, float] = {
         place: one.median_minutes_each for one in learnt if (place := minutes_path(scenario, one.step))
@@ -54,33 +54,13 @@ def carry_over(arguments: argparse.Namespace) -> Outcome:
         told = f"{path} cannot be carried over: {error}."
         return Outcome(FILE_WRONG, complaint=f"{told} {target} was not written.")
     arguments.ctrl_c.ignore()
-    if wrong := _write(target, carried.text):
+    if wrong := write_new(target, carried.text):
         return Outcome(FILE_WRONG, complaint=wrong)
     return Outcome(DONE, _text(carried, learnt, log.remarks), _then(target, path, scenario))
 
 
 def _learnt(scenario: Scenario, entries: tuple[Entry, ...]) -> tuple[Pace, ...]:
     return to_use(scenario, paces(build_workload(scenario), entries))
-
-
-def _there_already(target: Path) -> str:
-    return f"{target} is there already and was left as it is; name another with --to."
-
-
-def _write(target: Path, text: str) -> str | None:
-    """Writes a file that is not there yet; what went wrong, in a sentence."""
-    begun = False
-    try:
-        with target.open("x", encoding="utf-8", newline="") as stream:
-            begun = True
-            stream.write(text)
-    except FileExistsError:
-        return _there_already(target)
-    except (OSError, ValueError) as error:
-        if begun:
-            target.unlink(missing_ok=True)  # half a scenario is none
-        return cannot_write(target, error)
-    return None
 
 
 def _text(carried: pure.CarriedOver, learnt: tuple[Pace, ...], remarks: tuple[str, ...]) -> str:

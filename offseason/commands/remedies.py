@@ -19,7 +19,7 @@ from offseason.scenario.read import parse_scenario, read_scenario
 from offseason.scenario.yaml_edit import CannotEditError
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
 from offseason.share.shell import for_shell
-from offseason.share.target import cannot_write
+from offseason.share.target import write_new
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.layout import clean, paragraph
 from offseason.share.terminal.progress import ProgressLine
@@ -117,7 +117,7 @@ def _apply(arguments: argparse.Namespace) -> Outcome:
         told = f"Remedy {number} cannot be written into the text of {path}: {error}. {target} was not written."
         return Outcome(FILE_WRONG, complaint=clean(told))
     arguments.ctrl_c.ignore()
-    if wrong := _write(target, done):
+    if wrong := write_new(target, done):
         return Outcome(FILE_WRONG, complaint=wrong)
     lines = [paragraph(clean(change_text(scenario, change)), 4, "  -") for change in changes]
     return Outcome(DONE, "\n".join([f"Remedy {number}:", *lines]), _then(target, path, scenario))
@@ -127,22 +127,6 @@ def _source(path: Path) -> bytes:
     """The bytes of the scenario, once it is known to be one. Raises ScenarioError, OSError."""
     read_scenario(path)
     return path.read_bytes()
-
-
-def _write(target: Path, text: str) -> str | None:
-    """Writes a file that is not there yet; what went wrong, in a sentence."""
-    begun = False
-    try:
-        with target.open("x", encoding="utf-8", newline="") as stream:
-            begun = True
-            stream.write(text)
-    except FileExistsError:
-        return f"{target} is there already and was left as it is; name another with --to."
-    except (OSError, ValueError) as error:
-        if begun:
-            target.unlink(missing_ok=True)  # half a scenario is none
-        return cannot_write(target, error)
-    return None
 
 
 def _then(target: Path, path: Path, scenario: Scenario) -> str:

@@ -12,6 +12,8 @@ from offseason.plan.layout import FORMAT
 from offseason.plan.values import (
     Values,
     day_of,
+    digest_of_file,
+    moment_of,
     name_of,
     number_of,
     pieces_of,
@@ -97,8 +99,8 @@ class _Reader(Values):
         number = self.get(("format",), whole_of)
         if number is not None and number != FORMAT:
             self.say(("format",), f"this is layout {number} of a plan file, and only layout {FORMAT} can be read here")
-        scenario, digest = self.get(("scenario",), name_of), self.get(("sha256",), _digest)
-        made, made_with = self.get(("made",), _moment), self.get(("made_with",), text_of)
+        scenario, digest = self.get(("scenario",), name_of), self.get(("sha256",), digest_of_file)
+        made, made_with = self.get(("made",), moment_of), self.get(("made_with",), text_of)
         proven = self.get(("proven",), yes_or_no_of)
         weather = [self.get(("weather", n), text_of) for n in self.items(("weather",))]
         records = [self._record(("records", n)) for n in self.items(("records",))]
@@ -119,7 +121,7 @@ class _Reader(Values):
     def _record(self, path: Path) -> WeatherFile | None:
         if not self.block(path, RECORD, "a file of weather", may_be_left_out=()):
             return None
-        file, digest = self.get((*path, "file"), name_of), self.get((*path, "sha256"), _digest)
+        file, digest = self.get((*path, "file"), name_of), self.get((*path, "sha256"), digest_of_file)
         return None if file is None or digest is None else WeatherFile(file, digest)
 
     def _aim(self, path: Path) -> Aim | None:
@@ -201,24 +203,9 @@ def _overfull(node: Node) -> How:
     return "overfull"
 
 
-def _digest(node: Node) -> str:
-    text = word_of(node, "the 64 letters and digits that offseason wrote")
-    if not re.fullmatch(r"[0-9a-f]{64}", text):
-        raise ValueError(f"{shown(text)} is not the digest of a file; leave here the 64 signs that offseason wrote")
-    return text
-
-
 def _wall_moment(node: Node) -> datetime:
     text = word_of(node, "a date and time")
     try:
         return datetime.strptime(text, "%Y-%m-%d %H:%M")  # noqa: DTZ007  by the clock on the wall
     except ValueError:
         raise ValueError(f"{shown(text)} is not a date and time; write it as in 2026-10-17 18:30") from None
-
-
-def _moment(node: Node) -> datetime:
-    text = word_of(node, "a date and time")
-    try:
-        return datetime.fromisoformat(text)
-    except ValueError:
-        raise ValueError(f"{shown(text)} is not a date and time; write it as in 2026-10-17 18:30:00+00:00") from None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from datetime import date, time
+from datetime import date, datetime, time
 from typing import TypeVar
 
 from offseason.scenario.nearest import offer
@@ -153,3 +153,20 @@ def yes_or_no_of(node: Node) -> bool:
     if text not in {"true", "false"}:
         raise ValueError(f"{shown(text)} is neither true nor false; write one of the two")
     return text == "true"
+
+
+def digest_of_file(node: Node) -> str:
+    """The digest of a file, as 64 letters and digits."""
+    text = word_of(node, "the 64 letters and digits that offseason wrote")
+    if not re.fullmatch(r"[0-9a-f]{64}", text):
+        raise ValueError(f"{shown(text)} is not the digest of a file; leave here the 64 signs that offseason wrote")
+    return text
+
+
+def moment_of(node: Node) -> datetime:
+    """A date and time with its distance from UTC."""
+    text = word_of(node, "a date and time")
+    try:
+        return datetime.fromisoformat(text)
+    except ValueError:
+        raise ValueError(f"{shown(text)} is not a date and time; write it as in 2026-10-17 18:30:00+00:00") from None

@@ -17,6 +17,8 @@ from offseason.plan.origin import digest_of
 from offseason.plan.values import (
     Values,
     day_of,
+    digest_of_file,
+    moment_of,
     name_of,
     number_of,
     pieces_of,
@@ -195,8 +197,8 @@ class _Reader(Values):
             self.say(
                 ("format",), f"this is layout {number} of the file, and only layout {FORMAT} can be read; {_AGAIN}"
             )
-        scenario, digest = self.get(("scenario",), name_of), self.get(("sha256",), _digest)
-        made, all_tried = self.get(("made",), _moment), self.get(("all_tried",), yes_or_no_of)
+        scenario, digest = self.get(("scenario",), name_of), self.get(("sha256",), digest_of_file)
+        made, all_tried = self.get(("made",), moment_of), self.get(("all_tried",), yes_or_no_of)
         seconds = self.get(("seconds",), _amount)
         records = [self.record(("records", n)) for n in self.items(("records",))]
         remedies = [self.remedy(n) for n in self.items(("remedies",))]
@@ -212,7 +214,7 @@ class _Reader(Values):
     def record(self, path: YamlPath) -> WeatherFile | None:
         if not self.block(path, _RECORD, "a file of weather", may_be_left_out=()):
             return None
-        file, digest = self.get((*path, "file"), name_of), self.get((*path, "sha256"), _digest)
+        file, digest = self.get((*path, "file"), name_of), self.get((*path, "sha256"), digest_of_file)
         return None if file is None or digest is None else WeatherFile(file, digest)
 
     def remedy(self, at: int) -> Remedy | None:
@@ -273,18 +275,3 @@ def _amount(node: Node) -> float:
     if not (math.isfinite(number) and 0 <= number <= _MOST_PRICE):
         raise ValueError(f"{shown(node.text)} is not an amount; {_AGAIN}")
     return number
-
-
-def _digest(node: Node) -> str:
-    text = word_of(node, "the 64 letters and digits that offseason wrote")
-    if not re.fullmatch(r"[0-9a-f]{64}", text):
-        raise ValueError(f"{shown(text)} is not the digest of a file; {_AGAIN}")
-    return text
-
-
-def _moment(node: Node) -> datetime:
-    text = word_of(node, "a date and time")
-    try:
-        return datetime.fromisoformat(text)
-    except ValueError:
-        raise ValueError(f"{shown(text)} is not a date and time; {_AGAIN}") from None

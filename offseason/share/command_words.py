@@ -48,6 +48,14 @@ def _weather(words: Words) -> None:
     )
 
 
+def _search(words: Words) -> None:
+    """How long and how to search."""
+    words.add_argument("--seconds", type=seconds, default=60.0, help="longest time to search (60)")
+    words.add_argument("--workers", type=at_least(1), default=2, help="searches side by side (2); 1 is repeatable")
+    words.add_argument("--seed", type=at_least(0), default=0, help="another number searches in another order (0)")
+    words.add_argument("--quiet", action="store_true", help="do not show how the search is going")
+
+
 def _plan(words: Words) -> None:
     words.add_argument("file", metavar="FILE", type=Path, help="a scenario, such as winter.yaml")
     words.add_argument(
@@ -56,10 +64,7 @@ def _plan(words: Words) -> None:
         type=Path,
         help="where the plan goes (winter.words.yaml beside the scenario); a plan there is kept as PLAN.before",
     )
-    words.add_argument("--seconds", type=seconds, default=60.0, help="longest time to search (60)")
-    words.add_argument("--workers", type=at_least(1), default=2, help="searches side by side (2); 1 is repeatable")
-    words.add_argument("--seed", type=at_least(0), default=0, help="another number searches in another order (0)")
-    words.add_argument("--quiet", action="store_true", help="do not show how the search is going")
+    _search(words)
 
 
 def _remedies(words: Words) -> None:
@@ -73,10 +78,7 @@ def _remedies(words: Words) -> None:
     words.add_argument(
         "--to", metavar="NEW", type=Path, help="the new scenario (winter.remedy-N.yaml); never an old file"
     )
-    words.add_argument("--seconds", type=seconds, default=60.0, help="longest time to search (60)")
-    words.add_argument("--workers", type=at_least(1), default=2, help="searches side by side (2)")
-    words.add_argument("--seed", type=at_least(0), default=0, help="another number searches in another order (0)")
-    words.add_argument("--quiet", action="store_true", help="do not show how the search is going")
+    _search(words)
 
 
 def _show(words: Words) -> None:

@@ -134,3 +134,24 @@ def _not_ours(path: Path, kind: str, is_ours: Callable[[bytes], bool]) -> str | 
 def _shown(path: Path) -> str:
     text = str(path)
     return text if len(text) <= LONGEST_SHOWN else f"{text[:40]}...{text[-30:]}"
+
+
+def write_new(target: Path, text: str) -> str | None:
+    """Writes a file that is not there yet; what went wrong, in a sentence."""
+    begun = False
+    try:
+        with target.open("x", encoding="utf-8", newline="") as stream:
+            begun = True
+            stream.write(text)
+    except FileExistsError:
+        return there_already(target)
+    except (OSError, ValueError) as error:
+        if begun:
+            target.unlink(missing_ok=True)  # half a scenario is none
+        return cannot_write(target, error)
+    return None
+
+
+def there_already(target: Path) -> str:
+    """That nothing is written over a file that is there."""
+    return f"{target} is there already and was left as it is; name another with --to."
