@@ -35,9 +35,9 @@ def help_hours(lever: Lever, size: int) -> tuple[tuple[date, Hours], ...]:
     taken: list[tuple[date, Hours]] = []
     wanted = size
     for day, free in lever.slots:
-        minutes = min(wanted, (_minute(free.end) - _minute(free.start)) // QUARTER_MINUTES) * QUARTER_MINUTES
+        minutes = min(wanted, (free.minutes[1] - free.minutes[0]) // QUARTER_MINUTES) * QUARTER_MINUTES
         if minutes > 0:
-            taken.append((day, Hours(free.start, _time(_minute(free.start) + minutes))))
+            taken.append((day, Hours.of_minutes(free.minutes[0], free.minutes[0] + minutes)))
             wanted -= minutes // QUARTER_MINUTES
     if wanted > 0:
         raise ValueError(f"{lever.about[:60]} has no {size * QUARTER_MINUTES} minutes to spare in these hours")
@@ -164,11 +164,3 @@ def _joined(stretches: Iterable[Hours]) -> _Hours:
         else:
             joined.append(one)
     return tuple(joined)
-
-
-def _minute(at: time) -> int:
-    return at.hour * 60 + at.minute
-
-
-def _time(minute: int) -> time:
-    return time(minute // 60, minute % 60)

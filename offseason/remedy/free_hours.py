@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date, time, timedelta
+from datetime import date, timedelta
 
 from offseason.remedy.lever import QUARTER_MINUTES
 from offseason.scenario.hours import fit_on, hours_on
@@ -29,7 +29,7 @@ def free_slots(scenario: Scenario, name: str, days: Iterable[date], needs: Seque
     others do. Within a day: fit hours, hours beside others, then after all others have gone.
     """
     ordered = sorted(days, key=lambda day: (not _fit(scenario, day, needs), *_company(scenario, name, day), day))
-    return [(day, _hours(one)) for day in ordered for one in _free(scenario, name, day, needs)]
+    return [(day, Hours.of_minutes(*one)) for day in ordered for one in _free(scenario, name, day, needs)]
 
 
 def short_visits(slots: Sequence[tuple[date, Hours]]) -> list[tuple[date, Hours]]:
@@ -39,14 +39,14 @@ def short_visits(slots: Sequence[tuple[date, Hours]]) -> list[tuple[date, Hours]
     """
     first: dict[date, Hours] = {}
     for day, hours in slots:
-        start, _ = _minutes(hours)
-        first.setdefault(day, _hours((start, start + QUARTER_MINUTES)))
+        start, _ = hours.minutes
+        first.setdefault(day, Hours.of_minutes(start, start + QUARTER_MINUTES))
     return sorted(first.items())
 
 
 def quarters(slots: Iterable[tuple[date, Hours]]) -> int:
     """Whole quarters of an hour in these stretches."""
-    return sum((_minute(hours.end) - _minute(hours.start)) // QUARTER_MINUTES for _, hours in slots)
+    return sum((hours.minutes[1] - hours.minutes[0]) // QUARTER_MINUTES for _, hours in slots)
 
 
 def _company(scenario: Scenario, name: str, day: date) -> tuple[bool, bool]:
@@ -75,16 +75,20 @@ def _free(scenario: Scenario, name: str, day: date, needs: Sequence[str]) -> lis
 
 def _usual(helper: HelperEntry) -> list[Minutes]:
     """The stretches of the weekday with the most hours."""
-    longest = max(helper.works.values(), key=lambda hours: sum(b - a for a, b in map(_minutes, hours)), default=())
-    return [_minutes(hours) for hours in longest] or list(USUAL_DAY)
+    longest = max(helper.works.values(), key=_length, default=())
+    return [hours.minutes for hours in longest] or list(USUAL_DAY)
+
+
+def _length(hours: Iterable[Hours]) -> int:
+    return sum(one.minutes[1] - one.minutes[0] for one in hours)
 
 
 def _there(helper: HelperEntry, day: date) -> list[Minutes]:
-    return sorted(_minutes(hours) for hours in hours_on(helper, day))
+    return sorted(hours.minutes for hours in hours_on(helper, day))
 
 
 def _fit(scenario: Scenario, day: date, needs: Sequence[str]) -> list[Minutes]:
-    return [_minutes(h) for need in needs for h in fit_on(scenario.weather.windows.get(need, {}), day)]
+    return [h.minutes for need in needs for h in fit_on(scenario.weather.windows.get(need, {}), day)]
 
 
 def _without(stretch: Minutes, taken: Sequence[Minutes]) -> list[Minutes]:
@@ -95,18 +99,6 @@ def _without(stretch: Minutes, taken: Sequence[Minutes]) -> list[Minutes]:
         left.append((start, one))
         start = max(start, two)
     return [(a, b) for a, b in [*left, (start, end)] if a < b]
-
-
-def _minutes(hours: Hours) -> Minutes:
-    return _minute(hours.start), _minute(hours.end)
-
-
-def _minute(moment: time) -> int:
-    return moment.hour * 60 + moment.minute
-
-
-def _hours(stretch: Minutes) -> Hours:
-    return Hours(*(time(minute // 60, minute % 60) for minute in stretch))
 
 
 def weeks(first: date, last: date) -> list[list[date]]:

@@ -79,12 +79,15 @@ class Found:
 
     ``singles``: each enough alone, cheapest first. ``together``: the cheapest that is enough where no single one is
     (None: none was found, or it was not needed). ``all_tried``: no lever was left untried for want of time.
+    ``impossible``: it was proven on the way that the winter as it is has no plan of counts. ``stopped``: by the keeper.
     """
 
     singles: tuple[Remedy, ...]
     together: Remedy | None
     all_tried: bool
     seconds: float
+    impossible: bool = False
+    stopped: bool = False
 
     @property
     def remedies(self) -> tuple[Remedy, ...]:

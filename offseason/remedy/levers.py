@@ -72,7 +72,6 @@ class _Part:
     def __init__(self, yard: Yard, workload: Workload, lots: tuple[Lot, ...], left: Sequence[Left]) -> None:
         self.yard, self.scenario, self.prices = yard, yard.scenario, yard.scenario.prices
         self.workload, self.lots = workload, lots
-        self.left_pieces = {(workload.lots[one.lot].name, one.step): one.pieces for one in left}
         self.left_combs = {workload.lots[one.lot].name: one.pieces for one in left if one.how is Leaving.OPEN}
         undone = [(workload.lots[one.lot].steps[one.step], one.pieces) for one in left if one.how is Leaving.UNDONE]
         self.left_s = sum(_seconds(step) * pieces for step, pieces in undone)
@@ -204,10 +203,8 @@ def _work(part: _Part) -> Iterator[list[Lever]]:
 
 
 def _price_left(part: _Part, lot: Lot, steps: Sequence[int]) -> float:
-    """Hours of these steps that the best plan leaves undone, or all of them where it leaves none, at their price."""
-    left = {n: part.left_pieces.get((lot.name, n), 0) for n in steps}
-    pieces = left if any(left.values()) else {n: lot.steps[n].pieces for n in steps}
-    hours = sum(_seconds(lot.steps[n]) * pieces[n] for n in steps) / 3_600
+    """Hours of these steps at their price: what may be left out is priced as if all of it were."""
+    hours = sum(_seconds(lot.steps[n]) * lot.steps[n].pieces for n in steps) / 3_600
     return round(hours * part.prices.hour_left, 2)
 
 

@@ -52,10 +52,10 @@ def find_remedies(
     try:
         found.run(schedule.left)
     except KeyboardInterrupt:
-        found.all_tried = False
+        found.all_tried, found.stopped = False, True
     proven = [one for one in found.singles if _proved(asking, one, clock)]
     together = found.together if found.together is not None and _proved(asking, found.together, clock) else None
-    return Found(tuple(proven), together, found.all_tried, clock.elapsed_s)
+    return Found(tuple(proven), together, found.all_tried, clock.elapsed_s, found.impossible, found.stopped)
 
 
 class _Finding:
@@ -66,19 +66,20 @@ class _Finding:
         self.singles: tuple[Remedy, ...] = ()
         self.together: Remedy | None = None
         self.all_tried = True
+        self.impossible = self.stopped = False
 
     def run(self, left: Sequence[Left]) -> None:
         workload = self.asking.yard.workload()
         names = tuple(dict.fromkeys(workload.lots[one.lot].name for one in left))
         way = InTheWay(self.asking, workload, names)
         part = way.part((), self.clock.within(self.clock.left_s * SHARE_FOR_PART), widen=True)
-        known = part is not None
+        self.impossible = part is not None
         if part is None:
             part = frozenset(lot.name for lot in workload.lots)
         families = self._families(workload, part, left)
         share = self.clock.within(self.clock.left_s * SHARE_FOR_SINGLES)
         enough = enough_for_part(self.asking, part, families, share)
-        self.all_tried = known and share.left_s > 0
+        self.all_tried = self.impossible and share.left_s > 0
         parts = [part]
         made = Singling(way, parts, self.clock).run(enough)
         self.singles = made.remedies

@@ -9,15 +9,15 @@ from itertools import chain, count
 
 from offseason.remedy.asking import Asking, Clock, Part
 from offseason.remedy.least import least
-from offseason.remedy.lever import Change, Lever, Remedy
+from offseason.remedy.lever import Change, Kind, Lever, Remedy
 from offseason.remedy.levers import Family
 from offseason.remedy.part import InTheWay
 from offseason.solver.fits import Verdict
 
 MOST_SINGLES = 5
 
-MOST_VARIANTS = 3
-"""So many weeks of a helper, or first days of a hire, are tried for the whole winter, the cheapest first. Ours."""
+NEARLY_ALL = 0.8
+"""More than this part of all there is, where less was not refuted, is not offered. Ours."""
 
 QUICK_S = 4.0
 """So long the whole winter is asked about one size, before more of the lever is asked about. Ours."""
@@ -74,18 +74,20 @@ def enough_for_part(
 
 
 def _of_family(asking: Asking, part: Part, family: Family, clock: Clock, besides: Sequence[Change]) -> Iterator[Enough]:
-    """The variants that are enough. Once one is, another is only followed up where it may be enough with less."""
+    """The variants that may be enough. Once one is, of another it is only asked whether less than that is.
+
+    One that is not enough with less may still be the best for the whole winter: it is kept, as not asked yet.
+    """
     best: int | None = None
     for lever in _not_hopeless(asking, part, family.variants, clock, besides):
         most = lever.most if best is None else min(lever.most, best - 1)
-        found = least(
-            _Ask(asking, part, lever, clock, besides=tuple(besides)),
-            most,
-            guess=family.guess if best is None else most - 1,
-        )
+        ask = _Ask(asking, part, lever, clock, besides=tuple(besides))
+        found = least(ask, most, guess=family.guess if best is None else most - 1)
         if found is not None:
             best = found.size
             yield Enough(lever, found.size, found.size - 1 if found.proven else 0)
+        elif best is not None and lever.most >= best:
+            yield Enough(lever, best, parts=0)
 
 
 @dataclass(frozen=True)
@@ -130,34 +132,38 @@ class Singling:
 
     def __init__(self, in_the_way: InTheWay, parts: list[Part], clock: Clock) -> None:
         self.in_the_way, self.asking, self.parts, self.clock = in_the_way, in_the_way.asking, parts, clock
+        self._known_useful: dict[tuple[int, int], frozenset[Lever]] = {}
 
     def run(self, per_family: Sequence[Sequence[Enough]]) -> Singles:
         """Up to five remedies of one change, each enough for the whole winter: the cheapest of these families."""
-        order, found, all_tried = count(), list[Enough](), True
-        heap = [(some[0].change.price, next(order), n, 0, some[0], False) for n, some in enumerate(per_family)]
+        order, found, all_tried = count(), dict[int, Enough](), True
+        heap = [(one.change.price, next(order), n, one, False) for n, some in enumerate(per_family) for one in some]
         heapq.heapify(heap)
         while heap and len(found) < MOST_SINGLES:
-            _, _, family, variant, enough, sure = heapq.heappop(heap)
+            _, _, family, enough, sure = heapq.heappop(heap)
+            if family in found or any(_goes_further(enough.lever, one.lever) for one in found.values()):
+                continue
             if sure:
-                found += [enough] if self.asking.yard.allowed((enough.change,)) else []
+                if self.asking.yard.allowed((enough.change,)):
+                    found[family] = enough
                 continue
             if self.clock.left_s <= 0:
                 all_tried = False
                 break
-            more, sure = self._further(enough)
+            variants = [one.lever for one in per_family[family]]
+            more, sure = self._further(enough, family, variants)
             if more is not None:
-                heapq.heappush(heap, (more.change.price, next(order), family, variant, more, sure))
-            elif variant + 1 < min(len(per_family[family]), MOST_VARIANTS):
-                another = per_family[family][variant + 1]
-                heapq.heappush(heap, (another.change.price, next(order), family, variant + 1, another, False))
+                heapq.heappush(heap, (more.change.price, next(order), family, more, sure))
         # sizes are made smaller for as long again as it took to find them: somebody waits
         clock = self.clock.within(self.clock.elapsed_s)
-        smallest = sorted((self._smaller(one, clock) for one in found), key=lambda one: one.change.price)
-        return Singles(tuple(one.remedy for one in smallest), all_tried)
+        smallest = sorted((self._smaller(one, clock) for one in found.values()), key=lambda one: one.change.price)
+        return Singles(tuple(one.remedy for one in smallest if not _nearly_all(one)), all_tried)
 
-    def _further(self, enough: Enough) -> tuple[Enough | None, bool]:
+    def _further(self, enough: Enough, family: int, variants: Sequence[Lever]) -> tuple[Enough | None, bool]:
         """One step further: what of the lever is enough for more parts, or, surely, for all; None where nothing is."""
         if enough.parts < len(self.parts):
+            if enough.lever not in self._useful(family, variants, enough.parts):
+                return None, False
             ask = _Ask(self.asking, self.parts[enough.parts], enough.lever, self.clock)
             return _climbed(replace(enough, parts=enough.parts + 1), ask), False
         if self._another_part(enough, widen=False):
@@ -167,6 +173,13 @@ class Singling:
         if verdict.no and self._another_part(enough, widen=True):
             return enough, False
         return _climbed(enough, ask), True
+
+    def _useful(self, family: int, variants: Sequence[Lever], part: int) -> frozenset[Lever]:
+        """The variants of a family that are not hopeless for a part, asked about once."""
+        if (family, part) not in self._known_useful:
+            kept = _not_hopeless(self.asking, self.parts[part], variants, self.clock, ())
+            self._known_useful[family, part] = frozenset(kept)
+        return self._known_useful[family, part]
 
     def _another_part(self, enough: Enough, *, widen: bool) -> bool:
         part = self.in_the_way.part((enough.change,), self.clock, widen=widen)
@@ -193,16 +206,39 @@ class Singling:
 
 
 def _climbed(enough: Enough, ask: _Ask) -> Enough | None:
-    """So much more of the lever that it is enough there too, in strides that double; None where even most is not."""
+    """So much more of the lever that it is enough there too, in strides that double; None where even most is not.
+
+    Where every answer was a plan or a proof, strides are then halved, down to the least.
+    """
     most, size, stride, refuted = enough.lever.most, enough.size, 1, enough.refuted
-    while True:
-        verdict = ask(size)
-        if verdict.yes:
-            return replace(enough, size=size, refuted=refuted)
+    while not (verdict := ask(size)).yes:
         if size >= most or (size == enough.size and ask(most).no):
             return None
         refuted = max(refuted, size) if verdict.no else refuted
         size, stride = min(size + stride, most), stride * 2
+    low = max(refuted, enough.size - 1)
+    while size > enough.size and low == refuted and size - low > 1:
+        middle = (size + low) // 2
+        verdict = ask(middle)
+        if verdict.yes:
+            size = middle
+        elif verdict.no:
+            low = refuted = middle
+        else:
+            break
+    return replace(enough, size=size, refuted=refuted)
+
+
+def _goes_further(lever: Lever, than: Lever) -> bool:
+    """Whether a lever leaves out all that another does, and more: where that one is enough, nobody wants this."""
+    same = lever.kind is than.kind is Kind.OPTIONAL and lever.about == than.about and lever.job == than.job
+    return same and set(lever.steps) > set(than.steps)
+
+
+def _nearly_all(enough: Enough) -> bool:
+    """Nearly as much as there is, where less was not refuted: that is no remedy, only where the search stood."""
+    proven = enough.refuted == enough.size - 1
+    return not proven and enough.lever.most > 1 and enough.size > NEARLY_ALL * enough.lever.most
 
 
 def with_more(changes: Iterable[Change], more: Iterable[Change]) -> tuple[Change, ...]:

@@ -50,8 +50,9 @@ def cheapest_together(
     best, sentences = as_little(ask, enough, clock.within(clock.left_s * (1 - SHARE_TO_PROVE))), list[Beyond]()
     if best is None:
         return None
-    levers = [lever for lever in levers if _more_is_never_worse(lever)]
-    provable = all(_more_is_never_worse(change.lever) for change in best)
+    # a lever of which one unit costs as much as what is known already is in nothing cheaper
+    levers = [lever for lever in levers if lever.price_each < _price(best)]
+    provable = all(map(_more_is_never_worse, (*levers, *(change.lever for change in best))))
     clock = clock.within(max(clock.elapsed_s, LEAST_TO_PROVE_S))  # for as long again: somebody waits
     while clock.left_s > 0:
         sizes = _cheapest_beyond(levers, sentences, clock)
@@ -66,13 +67,15 @@ def cheapest_together(
         if not answer[1].no:
             break
         sentences.append(_grown(asking, answer[0], levers, sizes, clock))
+        if not sentences[-1].sizes:  # all of these levers together are not enough
+            return Remedy(best, least=provable)
     return Remedy(best, least=False)
 
 
 def _more_is_never_worse(lever: Lever) -> bool:
     """Not so of gear fetched earlier, whose comb must be safe earlier too, and of a season with one more round in it.
 
-    What leans on "more is never worse" is not called proven where such a lever is in it.
+    What the search finds with them is enough, for a plan shows it; but that nothing cheaper is, leans on it.
     """
     return lever.kind is not Kind.EARLIER and not (lever.kind is Kind.LATER and not lever.about)
 

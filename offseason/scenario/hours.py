@@ -42,10 +42,10 @@ def longest_together(
     """Minutes of the longest stretch in which as many of ``crew`` as ``hands`` are there and the weather fits."""
     longest = 0
     for day in days:
-        fit = None if windows is None else [_minutes(h) for h in fit_on(windows, day)]
+        fit = None if windows is None else [h.minutes for h in fit_on(windows, day)]
         if fit == []:
             continue
-        present = [_merged([_minutes(h) for h in hours_on(helper, day)]) for helper in crew]
+        present = [_merged([h.minutes for h in hours_on(helper, day)]) for helper in crew]
         edges = sorted({edge for stretches in [*present, fit or []] for stretch in stretches for edge in stretch})
         began: int | None = None
         for start, end in pairwise(edges):
@@ -56,10 +56,6 @@ def longest_together(
             else:
                 began = None
     return longest
-
-
-def _minutes(hours: Hours) -> Minutes:
-    return hours.start.hour * 60 + hours.start.minute, hours.end.hour * 60 + hours.end.minute
 
 
 def _merged(stretches: list[Minutes]) -> list[Minutes]:

@@ -32,6 +32,16 @@ class Hours:
     def __str__(self) -> str:
         return f"{self.start:%H:%M}-{self.end:%H:%M}"
 
+    @property
+    def minutes(self) -> tuple[int, int]:
+        """Start and end in minutes since midnight."""
+        return self.start.hour * 60 + self.start.minute, self.end.hour * 60 + self.end.minute
+
+    @classmethod
+    def of_minutes(cls, start: int, end: int) -> Hours:
+        """From one minute of the day to another."""
+        return cls(time(start // 60, start % 60), time(end // 60, end % 60))
+
 
 @dataclass(frozen=True, order=True)
 class Days:

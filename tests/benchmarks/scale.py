@@ -34,7 +34,7 @@ class FirstPlanError(Exception):
     """Raised to leave the search once there is a plan."""
 
 
-def boxes(random: Random, number: int) -> Lot:
+def boxes(random: Random, number: int, weeks: int = WEEKS) -> Lot:
     """Boxes to scrape where it fits, to mend a fifth of, to paint twice and to put away."""
     count = random.randint(20, 90)
     coat = {"setup_s": 1_200, "at": 1, "need": "painting", "wait_s": 16 * HOUR_S, "stays": (Stay(2),)}
@@ -45,32 +45,32 @@ def boxes(random: Random, number: int) -> Lot:
         Step("second coat", count, 300, **coat),
         Step("put away", count, 60, stays=(Stay(4),)),
     )
-    return Lot(f"boxes {number}", f"boxes {number}", count, steps, random.randint(0, 30) * DAY_S)
+    return Lot(f"boxes {number}", f"boxes {number}", count, steps, random.randint(0, 30) * DAY_S * weeks // WEEKS)
 
 
-def combs(random: Random, number: int) -> Lot:
+def combs(random: Random, number: int, weeks: int = WEEKS) -> Lot:
     """Combs to freeze and to seal before the moths fly."""
     count = random.randint(100, 600)
     freeze = Step("freeze", count, 18, wait_s=DAY_S, stays=(Stay(3),), protected=True)
     seal = Step("seal", count, 30, stays=(Stay(4),), protected=True)
     name = f"combs {number}"
-    arrives_s = random.randint(0, 40) * DAY_S
-    guarded = {"treat_by_s": 120 * DAY_S, "protect_until_s": WEEKS * 7 * DAY_S}
+    arrives_s = random.randint(0, 40) * DAY_S * weeks // WEEKS
+    guarded = {"treat_by_s": 6 * weeks * DAY_S, "protect_until_s": 7 * weeks * DAY_S}
     return Lot(name, name, count, (freeze, seal), arrives_s, **guarded)
 
 
-def winter(lots: int, people: int) -> Workload:
-    """A toy winter of mornings and afternoons, three days in ten fit for painting."""
-    random = Random(1)
+def winter(lots: int, people: int, weeks: int = WEEKS) -> Workload:
+    """A toy winter of mornings and afternoons, three days in ten fit for painting; a freezer for every 30 lots."""
+    weather, gear = Random(1), Random(2)  # a longer winter has the same lots
     sessions = [
         Session(
             FIRST + timedelta(days=day),
             day * DAY_S + starts_h * HOUR_S,
             day * DAY_S + (starts_h + 3) * HOUR_S,
             tuple(range(people)),
-            frozenset({"painting"} if random.random() < 0.3 else ()),
+            frozenset({"painting"} if weather.random() < 0.3 else ()),
         )
-        for day in range(WEEKS * 7)
+        for day in range(weeks * 7)
         for starts_h in (9, 13)
         if day % 7 < 5
     ]
@@ -78,13 +78,13 @@ def winter(lots: int, people: int) -> Workload:
         Place("bench", seats=2),
         Place("paint stand", seats=1 + people // 2),
         Place("rack", holds=20 * people),
-        Place("freezer", holds=100, whole_loads=True),
+        Place("freezer", holds=100 * max(1, lots // 30), whole_loads=True),
         Place("loft", holds=100_000),
     )
     no_painter = frozenset({"scrape", "mend", "first coat", "freeze", "seal", "put away"})
     helpers = tuple(Helper(f"helper {n}", None if n % 2 == 0 else no_painter) for n in range(people))
-    made = tuple(combs(random, n) if n % 3 == 2 else boxes(random, n) for n in range(lots))
-    return Workload(tuple(sessions), helpers, places, made, until_s=WEEKS * 7 * DAY_S)
+    made = tuple((combs if n % 3 == 2 else boxes)(gear, n, weeks) for n in range(lots))
+    return Workload(tuple(sessions), helpers, places, made, until_s=weeks * 7 * DAY_S)
 
 
 def times_as_large(workload: Workload, times: int) -> Workload:

@@ -38,7 +38,9 @@ def remedies_text(scenario: Scenario, found: Found) -> str:
     if found.remedies:
         proven = [paragraph(_PROVEN)] if any(_has_proof(one) for one in found.remedies) else []
         parts.append("\n".join([*proven, paragraph(_prices_from(scenario))]))
-    if not found.all_tried:
+    if found.stopped:
+        parts.append(paragraph("The search was stopped, so not everything was tried."))
+    elif not found.all_tried:
         cheaper = "there may be cheaper ones" if found.remedies else "there may be some"
         told = f"Not everything could be tried in {found.seconds:.0f} s, so {cheaper}"
         parts.append(paragraph(f"{told}: try --seconds with a larger number."))

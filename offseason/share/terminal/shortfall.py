@@ -18,16 +18,24 @@ MOST_OF_A_ROUND = 3
 MOST_LINES = 20
 
 
-def shortfall_text(scenario: Scenario, workload: Workload, schedule: Schedule, *, advice: bool = True) -> str:
+def shortfall_text(
+    scenario: Scenario, workload: Workload, schedule: Schedule, *, advice: bool = True, impossible: bool = False
+) -> str:
     """Which pieces of which work are left over, and whether that is proven or only not found yet.
 
-    ``advice``: with a word on what can help in general, for where no remedies are told.
+    ``advice``: with a word on what can help in general, for where no remedies are told. ``impossible``: it is proven
+    of plans that carry no piece over a change of people or weather.
     """
     work = [one for one in schedule.left if one.how is not Leaving.OVERFULL]
     lines = list(_lines(scenario, workload, work))
     without_room = [paragraph(clean(one), 4, "  -") for one in without_room_said(scenario, workload, schedule)]
     if schedule.certain:
         certain = "No plan can do all that must be done: this is proven."
+    elif impossible:
+        certain = (
+            "No plan can do all that must be done: this is proven of plans that carry no piece of a lot over a change "
+            "of people or weather, as all plans of offseason are."
+        )
     else:
         certain = (
             f"No plan that does all that must be done was found in {schedule.seconds:.0f} s; it is not proven that "
@@ -94,8 +102,10 @@ def _period(first: date, last: date) -> str:
 
 def _long(seconds: int) -> str:
     """How long work takes: in minutes below an hour, for 0.0 h says nothing."""
-    minutes = -(-seconds // 60)
-    return hours_text(seconds / SECONDS_PER_HOUR) if minutes >= 60 else f"{minutes} min"
+    hours, minutes = divmod(-(-seconds // 60), 60)
+    if hours and minutes % 6:  # one decimal would not tell it
+        return f"{hours:,} h {minutes} min"
+    return hours_text(seconds / SECONDS_PER_HOUR) if hours else f"{minutes} min"
 
 
 def _line(scenario: Scenario, workload: Workload, left: Left) -> str:
