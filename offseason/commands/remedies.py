@@ -6,8 +6,19 @@ import argparse
 import sys
 from pathlib import Path
 
+from offseason.commands.begun import has_begun
 from offseason.commands.outcome import Outcome
-from offseason.commands.short_winter import Effort, Winter, keep, now, remedies_for, what_fails, winter_of
+from offseason.commands.short_winter import (
+    Effort,
+    Winter,
+    keep,
+    now,
+    remedied_path,
+    remedies_for,
+    replan_words,
+    what_fails,
+    winter_of,
+)
 from offseason.plan.audit import audit
 from offseason.plan.make import plan_from
 from offseason.remedy.edits import applied
@@ -64,7 +75,24 @@ def remedies(arguments: argparse.Namespace) -> Outcome:
         line.close()
     arguments.ctrl_c.ignore()
     kept, complaint = keep(winter, found)
-    return Outcome(CANNOT_BE_DONE, what_fails(winter, schedule, found), kept, complaint)
+    begun = _said_of_begun(path)
+    fails = what_fails(winter, schedule, found)
+    return Outcome(CANNOT_BE_DONE, f"{begun}\n\n{fails}" if begun else fails, kept, complaint)
+
+
+def _plan_of(path: Path) -> Path:
+    return path.with_suffix(".plan.yaml")
+
+
+def _said_of_begun(path: Path) -> str:
+    """Of a winter that has begun, that this is not about what is left of it, and what is; else nothing."""
+    if not has_begun(_plan_of(path)):
+        return ""
+    told = (
+        "This looks at the winter from its beginning, as if nothing of it were done; what is left of it, and what "
+        "would mend that, is told by:"
+    )
+    return f"{paragraph(told)}\n  {replan_words(_plan_of(path))}"
 
 
 def _fits(winter: Winter, schedule: Schedule) -> Outcome:
@@ -81,8 +109,10 @@ def _fits(winter: Winter, schedule: Schedule) -> Outcome:
         told = "This is a fault of offseason: a plan was found and broke a promise. No file was written."
         return Outcome(AUDIT_FAILED, broken_text(broken, "the plan"), complaint=told)
     told = "This winter fits as it is: a plan was found that keeps every promise, so no remedy is needed."
+    if begun := _said_of_begun(winter.path):
+        return Outcome(DONE, f"{begun}\n\n{paragraph(told.replace('fits as it is', 'fits from its beginning'))}")
     name = for_shell(str(winter.path))
-    plan_name = for_shell(str(winter.path.with_suffix(".plan.yaml")))
+    plan_name = for_shell(str(_plan_of(winter.path)))
     return Outcome(
         DONE,
         f"{paragraph(told)}\n  offseason plan {name}\n      writes such a plan\n"
@@ -107,7 +137,7 @@ def _apply(arguments: argparse.Namespace) -> Outcome:
         last = len(kept.found.remedies)
         there = f"{remedies_path(path)} has {'none' if not last else '1 only' if last == 1 else f'1 to {last}'}"
         return Outcome(FILE_WRONG, complaint=f"There is no remedy {number}: {there}.")
-    target: Path = arguments.to or path.with_suffix(f".remedy-{number}.yaml")
+    target: Path = arguments.to or remedied_path(path, number)
     text = decoded(source, str(path))
     scenario = parse_scenario(text, str(path))
     changes = kept.found.remedies[number - 1].changes
@@ -134,4 +164,7 @@ def _then(target: Path, path: Path, scenario: Scenario) -> str:
     files = [*scenario.weather.forecast, *scenario.weather.history]
     moved = target.resolve().parent != path.resolve().parent
     copy = f"{paragraph(clean(f'First copy {listed(files)} beside it.'))}\n" if files and moved else ""
-    return f"{paragraph(clean(told))}\n{copy}  offseason plan {for_shell(str(target))}"
+    then = f"offseason plan {for_shell(str(target))}"
+    if has_begun(_plan_of(path)):
+        then = replan_words(_plan_of(path), target)
+    return f"{paragraph(clean(told))}\n{copy}  {then}"

@@ -4,25 +4,34 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time
+from datetime import date, datetime
 from pathlib import Path
 
 from offseason import __version__
+from offseason.commands.begun import Begun, done_so_far, in_order
 from offseason.commands.outcome import Outcome, not_touched, nothing_found
-from offseason.commands.settled import settled
+from offseason.commands.short_winter import (
+    Effort,
+    Then,
+    keep,
+    remedies_for_rest,
+    what_is_left_now,
+    winter_of,
+)
+from offseason.commands.short_winter import now as by_the_clock
 from offseason.plan.audit import Broken, audit
 from offseason.plan.audit.left import left_by_now
 from offseason.plan.changes import Side, changed_entries, changes
 from offseason.plan.document import LeftOver, Plan, Row
 from offseason.plan.file import read_plan, write_plan
 from offseason.plan.make import plan_from
-from offseason.plan.origin import changed_since, digest_of, name_beside, records_of, records_said, scenario_beside
+from offseason.plan.origin import changed_since, name_beside, records_said, scenario_beside
 from offseason.plan.progress.believed import believed
 from offseason.plan.progress.entry import Entry
-from offseason.plan.progress.log import log_beside, read_log
-from offseason.plan.progress.standing import done_of, done_rows, followed, kept, planned_from
+from offseason.plan.progress.log import log_beside
+from offseason.plan.progress.standing import done_of, done_rows, planned_from
 from offseason.plan.promised import missed_by, promised, wanted_by
 from offseason.plan.renamed import in_new_names, renamed, said_of_renamed
 from offseason.scenario.model import Scenario
@@ -33,9 +42,8 @@ from offseason.share.terminal import summary
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.changes import changes_text
 from offseason.share.terminal.layout import clean, day_text, paragraph
-from offseason.share.terminal.left import left_changed, left_no_more, left_said_text
+from offseason.share.terminal.left import left_changed, left_no_more
 from offseason.share.terminal.progress import ProgressLine
-from offseason.share.terminal.shortfall import own_dates_text, shortfall_text
 from offseason.solver import Progress
 from offseason.solver.model import COMB_OUTWEIGHS, SPACE_OUTWEIGHS
 from offseason.solver.replan import replan as solve_anew
@@ -50,6 +58,7 @@ from offseason.workload.standing import with_standing
 class Anew:
     """A winter planned anew. ``schedule`` None: the old plan is kept as it is. ``faults``: what the audit found.
 
+    ``tried``: the best that was found, taken or not; None: the old plan keeps all, so nothing was looked for.
     ``said``: sentences on what of the log could not be counted. ``was_left``: what the old plan said it leaves, as far
     as it was still so.
     """
@@ -60,6 +69,7 @@ class Anew:
     faults: tuple[Broken, ...] = ()
     said: tuple[str, ...] = ()
     was_left: tuple[LeftOver, ...] = ()
+    tried: Schedule | None = None
 
 
 def plan_anew(
@@ -86,7 +96,7 @@ def plan_anew(
     entries, said = believed(whole, entries)
     done = done_rows(scenario, whole, entries, now)
     ahead = tuple(row for row in old.rows if not row.done and _begins(row) >= now)
-    unchanged = replace(old, rows=_in_order((*done, *ahead)), since=now, weather=outlook.said if outlook else ())
+    unchanged = replace(old, rows=in_order((*done, *ahead)), since=now, weather=outlook.said if outlook else ())
     now_s = elapsed_s(scenario, now)
     workload = with_standing(whole, now_s, done_of(scenario, whole, entries, now))
     unknown = {lot.stated for lot in whole.lots if lot.steps and lot.period is None} - {row.lot for row in old.rows}
@@ -117,12 +127,12 @@ def plan_anew(
         made_with=old.made_with,
         weather=unchanged.weather,
     )
-    plan = replace(made, rows=_in_order((*done, *made.rows)), since=now)
+    plan = replace(made, rows=in_order((*done, *made.rows)), since=now)
     faults = audit(scenario, plan, outlook)
     less = _weight(plan.left) - _weight(unchanged.left)
     if keeps and (nothing_found(schedule) or less > 0 or (not worth_trying and (faults or less == 0))):
-        return as_it_was
-    return Anew(plan, workload, schedule, faults, said, unchanged.left)
+        return replace(as_it_was, tried=schedule)
+    return Anew(plan, workload, schedule, faults, said, unchanged.left, schedule)
 
 
 def _weight(left: Sequence[LeftOver]) -> int:
@@ -133,10 +143,6 @@ def _weight(left: Sequence[LeftOver]) -> int:
 
 def _begins(row: Row) -> datetime:
     return datetime.combine(row.day, row.start.replace(fold=0))
-
-
-def _in_order(rows: Sequence[Row]) -> tuple[Row, ...]:
-    return tuple(sorted(rows, key=lambda r: (r.day, r.start.fold, r.start, r.who, r.end, r.lot, r.step)))
 
 
 def replan(arguments: argparse.Namespace) -> Outcome:
@@ -151,9 +157,11 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     target = arguments.to or plan_path
     if wrong := unfit_for_plan(target, path):
         return Outcome(FILE_WRONG, complaint=wrong)
-    scenario, outlook = settled(read_scenario(path), path)
+    read_scenario(path)
+    winter = winter_of(path)
+    scenario, outlook = winter.scenario, winter.outlook
     today: date = arguments.today or datetime.now().astimezone().date()
-    so_far = _done_so_far(old, arguments.log or log_beside(plan_path), today)
+    so_far = done_so_far(old, arguments.log or log_beside(plan_path), today)
     now = planned_from(scenario, so_far.logged, today)
     if wrong := _not_a_day_to_plan_from(scenario, old, now):
         return Outcome(FILE_WRONG, complaint=wrong)
@@ -161,6 +169,8 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     old = replace(old, rows=in_new_names(old.rows, names))
     said = [*so_far.said, *map(clean, said_of_renamed(names))]
     line = ProgressLine(sys.stderr)
+    effort = Effort(arguments.seconds, arguments.workers, arguments.seed, None if arguments.quiet else line)
+    found = None
     try:
         anew = plan_anew(
             scenario,
@@ -170,26 +180,28 @@ def replan(arguments: argparse.Namespace) -> Outcome:
             now,
             settled_before=arguments.settle,
             something_changed=changed_since(old, path) or records_said(old, path.parent) is not None,
-            seconds=arguments.seconds,
-            workers=arguments.workers,
-            seed=arguments.seed,
-            on_progress=None if arguments.quiet else line,
+            seconds=effort.seconds,
+            workers=effort.workers,
+            seed=effort.seed,
+            on_progress=effort.tell,
         )
+        if _is_short(anew) and (tried := anew.tried) is not None and not tried.stopped:
+            found = remedies_for_rest(winter, Begun(scenario, so_far.net, now), tried, effort)
     finally:
         line.close()
     arguments.ctrl_c.ignore()
     plan = replace(
         anew.plan,
         scenario_file=name_beside(path, target),
-        scenario_sha256=digest_of(path),
-        records=records_of(scenario, path.parent),
-        made=datetime.now(UTC).astimezone().replace(microsecond=0),
+        scenario_sha256=winter.digest,
+        records=winter.records,
+        made=by_the_clock(),
         made_with=f"offseason {__version__}, planned anew, {arguments.seconds:g} s at most, seed {arguments.seed}",
     )
+    short = what_is_left_now(winter, anew.workload, anew.schedule, plan, found) if plan.left else ""
     if anew.faults:
-        return _rejected(scenario, anew, plan, target)
-    whole = build_workload(scenario, outlook)
-    new = Side(plan, scenario, outlook, whole)
+        return _rejected(anew, plan, target, short)
+    new = Side(plan, scenario, outlook, winter.workload)
     moved = _settled_and_changed(old, plan, arguments.settle)
     by_now = replace(old, left=anew.was_left)
     said += [*anew.said, *moved, *left_no_more(old, by_now, scenario), *left_changed(by_now, plan, scenario)]
@@ -203,49 +215,30 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     if not plan.left:
         return Outcome(DONE, text, f"The plan is in {target}; it keeps every promise.{where}")
     told = f"{target}; it leaves what is named below, and keeps every other promise."
-    if anew.schedule is None:
-        left = f"{left_said_text(plan, scenario)}\n{paragraph('No plan that leaves less was found, so it is kept.')}"
-        return Outcome(CANNOT_BE_DONE, text, f"{paragraph(f'The plan is in {told}')}{where}", left)
-    short = shortfall_text(scenario, anew.workload, anew.schedule)
-    own_dates = own_dates_text(whole, anew.workload, anew.schedule.left)
-    left = "\n".join(one for one in (short, own_dates) if one)
-    return Outcome(CANNOT_BE_DONE, text, f"{paragraph(f'The best plan found is in {told}')}{where}", left)
+    which = "plan" if anew.schedule is None else "best plan found"
+    kept = keep(winter, found, _then(arguments)) if found is not None else ()
+    left = "\n\n".join(part for part in (short, *kept) if part)
+    return Outcome(CANNOT_BE_DONE, text, f"{paragraph(f'The {which} is in {told}')}{where}", left)
 
 
-def _rejected(scenario: Scenario, anew: Anew, plan: Plan, target: Path) -> Outcome:
-    if anew.schedule is not None and nothing_found(anew.schedule):
-        return not_touched(target, shortfall_text(scenario, anew.workload, anew.schedule))
+def _is_short(anew: Anew) -> bool:
+    """Whether something is left, and not for a fault of ours."""
+    return bool(anew.plan.left) and (not anew.faults or nothing_found(anew.schedule))
+
+
+def _then(arguments: argparse.Namespace) -> Then:
+    """The same command for another scenario."""
+    named = ("log", "today", "settle", "to")
+    return Then(arguments.plan, tuple(f"--{one}" for one in named if getattr(arguments, one) is not None))
+
+
+def _rejected(anew: Anew, plan: Plan, target: Path, short: str) -> Outcome:
+    if nothing_found(anew.schedule):
+        return not_touched(target, short)
     aside = target.with_suffix(".rejected.yaml")
     write_plan(aside, plan)
     told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
     return Outcome(AUDIT_FAILED, broken_text(anew.faults, str(aside)), complaint=told)
-
-
-@dataclass(frozen=True)
-class _SoFar:
-    """What is done, as logged and net of what was taken back; and what is to be said of where it is known from."""
-
-    logged: tuple[Entry, ...]
-    net: tuple[Entry, ...]
-    said: tuple[str, ...]
-
-
-def _done_so_far(old: Plan, log_path: Path, today: date) -> _SoFar:
-    """Up to and with today, by the log; before its first row, and where there is none, by the plan."""
-    midnight = datetime.combine(today, time())
-    log = read_log(log_path)
-    logged = tuple(entry for entry in log.entries if entry.day <= today)
-    if not logged:
-        planned = followed(old, midnight)
-        told = f"There is no log ({log_path}), or no row in it, so all that was planned until now is taken as done."
-        told += " `offseason record` writes what was really done."
-        return _SoFar(planned, planned, (*log.remarks, *([told] if planned else [])))
-    first = min(entry.day for entry in logged)
-    before = followed(old, datetime.combine(first, time()))
-    told = f"Before {day_text(first)}, the first day of the log, all that was planned is taken as done."
-    ahead = [entry.day for entry in log.entries if entry.day > today]
-    said = (*log.remarks, *([told] if before else []), *_said_of_days_to_come(ahead, today))
-    return _SoFar((*before, *logged), kept((*before, *logged)), said)
 
 
 def _not_a_day_to_plan_from(scenario: Scenario, old: Plan, now: datetime) -> str | None:
@@ -267,16 +260,6 @@ def _settled_and_changed(old: Plan, new: Plan, settled_before: date | None) -> l
         return []
     named = ", ".join(day_text(day) for day in days)
     return [f"Days before {day_text(settled_before)} are settled, and these had to change all the same: {named}."]
-
-
-def _said_of_days_to_come(ahead: Sequence[date], today: date) -> Iterator[str]:
-    if ahead:
-        number = "1 entry" if len(ahead) == 1 else f"{len(ahead):,} entries"
-        last = f"the last for {day_text(max(ahead))}"
-        yield (
-            f"The log has {number} for days after {day_text(today)}, {last}: not counted here, and kept in the log. "
-            "Is the clock of this computer right? Another day is named with --today."
-        )
 
 
 def _text(old: Side, new: Side, scenario: Scenario, anew: Anew, entries: Sequence[Entry], said: list[str]) -> str:

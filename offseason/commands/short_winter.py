@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
+from offseason.commands.begun import Begun
 from offseason.commands.settled import settled
-from offseason.plan.document import WeatherFile
+from offseason.plan.document import Plan, WeatherFile
 from offseason.plan.origin import digest_of, records_of
 from offseason.remedy.contradiction import contradictions
 from offseason.remedy.edits import CannotBePlannedError, applied
@@ -18,14 +19,16 @@ from offseason.remedy.search import find_remedies
 from offseason.remedy.yard import Yard
 from offseason.scenario.decode import decoded
 from offseason.scenario.model import Scenario
+from offseason.scenario.nearest import listed
 from offseason.scenario.read import parse_scenario
 from offseason.scenario.yaml_edit import CannotEditError
 from offseason.share.shell import for_shell
 from offseason.share.target import cannot_write
 from offseason.share.terminal.contradiction import contradiction_text
 from offseason.share.terminal.layout import clean, paragraph
+from offseason.share.terminal.left import left_said_text
 from offseason.share.terminal.remedies import remedies_text
-from offseason.share.terminal.shortfall import shortfall_text
+from offseason.share.terminal.shortfall import own_dates_text, shortfall_text
 from offseason.solver import Progress
 from offseason.weather.outlook import Outlook
 from offseason.workload.build import build_workload
@@ -70,6 +73,24 @@ def winter_of(path: Path) -> Winter:
 
 def remedies_for(winter: Winter, schedule: Schedule, effort: Effort) -> Found:
     """What would make it fit, in the time that ``schedule``, the best plan of it as it is, has left."""
+    yard = Yard(winter.scenario, winter.outlook, allowed=_can_be_written(winter))
+    return _found(yard, schedule, effort.seconds - schedule.seconds, effort)
+
+
+def remedies_for_rest(winter: Winter, begun: Begun, schedule: Schedule, effort: Effort) -> Found:
+    """What would make the rest of it fit, in as long again as ``schedule``, the best plan of that, might take."""
+    yard = Yard(
+        winter.scenario,
+        winter.outlook,
+        begun=begun.workload,
+        today=begun.first_day,
+        allowed=_can_be_written(winter),
+        after_done=begun.after_done,
+    )
+    return _found(yard, schedule, effort.seconds, effort)
+
+
+def _can_be_written(winter: Winter) -> Callable[[Sequence[Change]], bool]:
 
     def can_be_written(changes: Sequence[Change]) -> bool:
         """Whether what comes of it is not refused when it is read, as for a step left out that moves the pieces."""
@@ -81,10 +102,14 @@ def remedies_for(winter: Winter, schedule: Schedule, effort: Effort) -> Found:
             return True  # not by us, for how the text is laid out; by the keeper
         return True
 
+    return can_be_written
+
+
+def _found(yard: Yard, schedule: Schedule, seconds: float, effort: Effort) -> Found:
     return find_remedies(
-        Yard(winter.scenario, winter.outlook, allowed=can_be_written),
+        yard,
         schedule,
-        seconds=max(effort.seconds - schedule.seconds, LEAST_S),
+        seconds=max(seconds, LEAST_S),
         workers=effort.workers,
         seed=effort.seed,
         tell=effort.tell,
@@ -95,13 +120,43 @@ def what_fails(winter: Winter, schedule: Schedule, found: Found | None) -> str:
     """What cannot be true whatever help there were, what is left, and what would be enough."""
     told = contradictions(winter.text, winter.scenario, winter.outlook, str(winter.path))
     parts = [contradiction_text(told)] if told else []
-    parts.append(shortfall_text(winter.scenario, winter.workload, schedule, advice=found is None))
+    return "\n\n".join([*parts, what_is_left(winter, schedule, found)])
+
+
+def what_is_left(winter: Winter, schedule: Schedule, found: Found | None, dates: str = "") -> str:
+    """What is left, and what would be enough. ``dates``: what is to be said of the dates by which it is wanted."""
+    impossible = found is not None and found.impossible
+    short = shortfall_text(winter.scenario, winter.workload, schedule, advice=found is None, impossible=impossible)
+    parts = ["\n".join(one for one in (short, dates) if one)]
     parts += [remedies_text(winter.scenario, found)] if found is not None else []
     return "\n\n".join(parts)
 
 
-def keep(winter: Winter, found: Found) -> tuple[str, str]:
-    """Keeps the remedies beside the scenario: where they are and how to apply one, and what went wrong."""
+def what_is_left_now(
+    winter: Winter, begun: Workload, schedule: Schedule | None, plan: Plan, found: Found | None
+) -> str:
+    """The same of a winter that has begun. ``schedule`` None: no better plan than the one there was was found."""
+    if schedule is not None:
+        dates = own_dates_text(winter.workload, begun, schedule.left)
+        return what_is_left(replace(winter, workload=begun), schedule, found, dates)
+    left = left_said_text(plan, winter.scenario)
+    told = f"{left}\n{paragraph('No plan that leaves less was found, so it is kept.')}"
+    return told if found is None else f"{told}\n\n{remedies_text(winter.scenario, found)}"
+
+
+@dataclass(frozen=True)
+class Then:
+    """The plan of a winter that has begun, to be planned anew with a changed scenario; ``options``: those given now."""
+
+    plan: Path
+    options: tuple[str, ...] = ()
+
+
+def keep(winter: Winter, found: Found, then: Then | None = None) -> tuple[str, str]:
+    """Keeps the remedies beside the scenario: where they are and how to apply one, and what went wrong.
+
+    ``then``: of a winter that has begun, what is to be done with the new scenario.
+    """
     if not found.remedies:
         return "", ""
     target = remedies_path(winter.path)
@@ -112,8 +167,23 @@ def keep(winter: Winter, found: Found) -> tuple[str, str]:
     except (OSError, ValueError) as error:
         return "", f"{cannot_write(target, error)} So no remedy can be applied."
     which = "it" if len(found.remedies) == 1 else "the first of them (or the number of another)"
-    told = f"Kept in {target}. To write a new scenario with {which}:"
-    return f"{paragraph(clean(told))}\n  offseason remedies {for_shell(str(winter.path))} --apply 1", ""
+    and_then = ", and plan the rest of the winter with it" if then else ""
+    told = f"Kept in {target}. To write a new scenario with {which}{and_then}:"
+    commands = [f"offseason remedies {for_shell(str(winter.path))} --apply 1"]
+    commands += [replan_words(then.plan, remedied_path(winter.path, 1))] if then else []
+    again = f"\n{paragraph(f'Add {listed(then.options)} as you gave it now.')}" if then and then.options else ""
+    return "\n  ".join([paragraph(clean(told)), *commands]) + again, ""
+
+
+def replan_words(plan: Path, scenario: Path | None = None) -> str:
+    """The command that plans the rest of a winter anew, with another scenario where one is named."""
+    named = f" --scenario {for_shell(str(scenario))}" if scenario else ""
+    return f"offseason replan {for_shell(str(plan))}{named}"
+
+
+def remedied_path(scenario: Path, number: int) -> Path:
+    """Where the scenario with a remedy made is written, where no other place is named."""
+    return scenario.with_suffix(f".remedy-{number}.yaml")
 
 
 def now() -> datetime:

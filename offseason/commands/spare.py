@@ -11,8 +11,10 @@ from datetime import date
 from itertools import pairwise
 from pathlib import Path
 
+from offseason.commands.begun import has_begun
 from offseason.commands.outcome import Outcome
 from offseason.commands.settled import settled
+from offseason.commands.short_winter import replan_words
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
 from offseason.plan.file import read_plan
@@ -25,6 +27,7 @@ from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import offer
 from offseason.scenario.read import read_scenario
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
+from offseason.share.shell import for_shell
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.layout import paragraph
 from offseason.share.terminal.left import left_said_text
@@ -55,7 +58,7 @@ def spare(arguments: argparse.Namespace) -> Outcome:
     scenario, outlook = settled(read_scenario(path), path)
     remark = _remark(plan, path)
     if plan.left:
-        return _no_room(plan, scenario, path, remark)
+        return _no_room(plan, scenario, path, arguments, remark)
     if broken := audit(scenario, plan, outlook):
         told = paragraph("Room to spare is only told of a plan that keeps every promise; this one does not.")
         return Outcome(AUDIT_FAILED, remark + broken_text(broken, str(arguments.plan), plan, scenario), complaint=told)
@@ -159,11 +162,11 @@ def _told(workload: Workload, begun: dict[LotStep, date], starts: Starts) -> tup
     return tuple(found)
 
 
-def _no_room(plan: Plan, scenario: Scenario, path: Path, remark: str) -> Outcome:
-    told = paragraph(
-        f"A plan that leaves something has no room to spare. What is short, and what would mend it: "
-        f"offseason remedies {path}"
-    )
+def _no_room(plan: Plan, scenario: Scenario, path: Path, arguments: argparse.Namespace, remark: str) -> Outcome:
+    ask = f"offseason remedies {for_shell(str(path))}"
+    if has_begun(arguments.plan, plan):
+        ask = replan_words(arguments.plan, arguments.scenario)
+    told = paragraph(f"A plan that leaves something has no room to spare. What is short, and what would mend it: {ask}")
     return Outcome(CANNOT_BE_DONE, remark + left_said_text(plan, scenario), complaint=told)
 
 

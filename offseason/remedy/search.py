@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import UTC, datetime
 from itertools import chain
 
 from offseason.plan.audit import audit
-from offseason.plan.make import plan_from
 from offseason.remedy.asking import Asking, Clock, Part
 from offseason.remedy.lever import Change, Found, Kind, Lever, Remedy
 from offseason.remedy.levers import Family, families_of
@@ -190,12 +188,5 @@ def _proved(asking: Asking, remedy: Remedy, clock: Clock) -> bool:
     verdict = asking.whole(remedy.changes, clock)
     if verdict.work is None:
         return False
-    plan = plan_from(
-        yard.workload(remedy.changes),
-        Schedule(verdict.work, aims=()),
-        scenario_file="",
-        scenario_sha256="",
-        made=datetime.now(UTC),
-        made_with="",
-    )
+    plan = yard.plan(verdict.work, remedy.changes)
     return not audit(yard.with_changes(remedy.changes), plan, yard.outlook)
