@@ -235,3 +235,20 @@ def test_a_scenario_that_is_not_there_is_told(tmp_path, capsys):
         code, _, err = said(capsys, tmp_path / "none.yaml", *words)
         assert code == 2
         assert "there is no file of this name" in err
+
+
+def test_remedies_of_another_scenario_are_not_applied(found, capsys):
+    other = found.with_suffix(".yml")  # its remedies would be kept in the same file
+    other.write_bytes(found.read_bytes())
+    code, _, err = said(capsys, other, "--apply", "1")
+    assert code == 2
+    assert "holds the remedies of winter.yaml, not of winter.yml" in err
+
+
+@pytest.mark.parametrize("ending", ["plan", "log", "remedies"])
+def test_a_new_scenario_does_not_take_the_name_of_a_plan_a_log_or_remedies(found, ending, capsys):
+    target = found.with_name(f"other.{ending}.yaml")
+    code, _, err = said(capsys, found, "--apply", "1", "--to", target)
+    assert code == 2
+    assert "has the name of a file that offseason writes itself" in err
+    assert not target.exists()

@@ -38,6 +38,9 @@ from offseason.share.terminal.remedies import change_text
 from offseason.solver import solve
 from offseason.workload.model import Schedule
 
+NOT_SCENARIOS = (".plan.yaml", ".log.yaml", ".remedies.yaml")
+"""A new scenario is not written under a name that ends so."""
+
 SHARE_FOR_PLAN = 0.3
 """Part of the time in which the best plan of the winter as it is is looked for. Ours."""
 
@@ -129,6 +132,9 @@ def _apply(arguments: argparse.Namespace) -> Outcome:
     except RemediesFileError as error:
         return Outcome(FILE_WRONG, complaint=str(error))
     again = f"run `offseason remedies {for_shell(str(path))}` again"
+    if kept.scenario_file != path.name:
+        told = f"{remedies_path(path)} holds the remedies of {kept.scenario_file}, not of {path.name}; {again}."
+        return Outcome(FILE_WRONG, complaint=clean(told))
     if changed := changed_since(kept, path):
         have = "have" if len(changed) > 1 else "has"
         told = f"{listed(changed)} {have} changed since these remedies were found; {again}."
@@ -138,6 +144,9 @@ def _apply(arguments: argparse.Namespace) -> Outcome:
         there = f"{remedies_path(path)} has {'none' if not last else '1 only' if last == 1 else f'1 to {last}'}"
         return Outcome(FILE_WRONG, complaint=f"There is no remedy {number}: {there}.")
     target: Path = arguments.to or remedied_path(path, number)
+    if target.name.endswith(NOT_SCENARIOS):
+        told = f"{target} has the name of a file that offseason writes itself; give the new scenario another with --to."
+        return Outcome(FILE_WRONG, complaint=told)
     text = decoded(source, str(path))
     scenario = parse_scenario(text, str(path))
     changes = kept.found.remedies[number - 1].changes

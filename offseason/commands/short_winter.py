@@ -37,6 +37,9 @@ from offseason.workload.model import Schedule, Workload
 LEAST_S = 1.0
 """Remedies are looked for at least so long."""
 
+USUAL_S, SMALL_S, SMALL_SESSIONS = 60.0, 7.0, 150
+"""A winter of fewer sessions is answered in so many seconds, unless more than the usual is asked for. Ours."""
+
 
 @dataclass(frozen=True)
 class Effort:
@@ -74,7 +77,10 @@ def winter_of(path: Path) -> Winter:
 def remedies_for(winter: Winter, schedule: Schedule, effort: Effort) -> Found:
     """What would make it fit, in the time that ``schedule``, the best plan of it as it is, has left."""
     yard = Yard(winter.scenario, winter.outlook, allowed=_can_be_written(winter))
-    return _found(yard, schedule, effort.seconds - schedule.seconds, effort)
+    seconds = effort.seconds - schedule.seconds
+    if effort.seconds <= USUAL_S and len(winter.workload.sessions) < SMALL_SESSIONS:
+        seconds = min(seconds, SMALL_S)
+    return _found(yard, schedule, seconds, effort)
 
 
 def remedies_for_rest(winter: Winter, begun: Begun, schedule: Schedule, effort: Effort) -> Found:

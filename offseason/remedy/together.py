@@ -64,9 +64,11 @@ def cheapest_together(
         answer = _answer(asking, parts, changes, clock)
         if answer is None:
             return Remedy(tuple(changes), least=provable)
-        if not answer[1].no:
-            break
-        sentences.append(_grown(asking, answer[0], levers, sizes, clock))
+        if answer[1].no:
+            sentences.append(_grown(asking, answer[0], levers, sizes, clock))
+        else:  # neither a plan nor a proof: passed over
+            provable = False
+            sentences.append(Beyond(tuple((lever, size) for lever, size in sizes.items() if size < lever.most)))
         if not sentences[-1].sizes:  # all of these levers together are not enough
             return Remedy(best, least=provable)
     return Remedy(best, least=False)
