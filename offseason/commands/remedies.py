@@ -144,7 +144,7 @@ def _apply(arguments: argparse.Namespace) -> Outcome:
         there = f"{remedies_path(path)} has {'none' if not last else '1 only' if last == 1 else f'1 to {last}'}"
         return Outcome(FILE_WRONG, complaint=f"There is no remedy {number}: {there}.")
     target: Path = arguments.to or remedied_path(path, number)
-    if target.name.endswith(NOT_SCENARIOS):
+    if target.name.endswith(NOT_SCENARIOS) and not target.exists():
         told = f"{target} has the name of a file that offseason writes itself; give the new scenario another with --to."
         return Outcome(FILE_WRONG, complaint=told)
     text = decoded(source, str(path))
