@@ -111,4 +111,4 @@ def test_what_can_be_done_by_hand_is_not_said_to_be_proven_impossible(text, rows
     plan = Plan("winter.yaml", "0" * 64, made, "by hand", proven=False, aims=(), rows=tuple(rows))
     assert audit(scenario, plan) == ()
     schedule = solve(build_workload(scenario), seconds=3)
-    assert not (schedule.left_undone and schedule.certain), f"said proven impossible: {schedule.left_undone} is left"
+    assert not (schedule.left and schedule.certain), f"said proven impossible: {schedule.left} is left"
