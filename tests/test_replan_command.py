@@ -105,7 +105,7 @@ def test_planning_anew_with_nothing_changed_changes_nothing_in_whatever_winter()
     @given(winters(), st.integers(0, 9), st.integers(0, 23))
     def each(scenario, days, hour):
         assume(scenario is not None)
-        assume(not solve(build_workload(scenario), seconds=1, workers=1).left)
+        assume(not solve(build_workload(scenario), seconds=1, workers=1).left_undone)
         plan = first_plan(scenario, seconds=1)
         now = datetime.combine(FIRST_DRAWN + min(days, (scenario.season.until - FIRST_DRAWN).days) * DAY, time(hour))
         under_way = [r for r in plan.rows if r.day == now.date() and r.start.replace(fold=0) < now.time() < r.end]
