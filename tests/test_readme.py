@@ -13,7 +13,6 @@ ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text("utf-8")
 GUIDE = (ROOT / "docs" / "guide.md").read_text("utf-8")
 CHEAP = ("check", "worth")
-SLOW = ("remedies",)
 """Their answer is proven, so it does not hang on how fast the machine is; of plans and of `spare` some numbers do."""
 
 
@@ -34,15 +33,6 @@ def test_every_command_shown_is_one_the_program_takes(command):
 def test_screens_that_are_quick_to_make_are_current(screen, tmp_path):
     command, body = screen
     assert body == body_of(command, workshop(tmp_path, README)), "run: python tests/tools/readme_screens.py"
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("text", [README, GUIDE], ids=["README", "guide"])
-def test_screens_of_remedies_are_current(text, tmp_path):
-    folder = workshop(tmp_path, text)  # one for all: a remedy is applied where it was found before
-    for command, body in screens(text):
-        if command.split()[1] in SLOW:
-            assert body == body_of(command, folder), "run: python tests/tools/readme_screens.py"
 
 
 @pytest.mark.parametrize("command", ["check", "plan", "show", "remedies", "spare", "worth"])
