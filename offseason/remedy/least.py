@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
+from offseason.remedy.asking import Clock
 from offseason.solver.fits import Verdict
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -55,3 +59,21 @@ def _between(ask: Callable[[int], Verdict], not_enough: int, enough_at: int, pro
         else:
             not_enough, proven = middle, verdict.no
     return Least(enough_at, proven)
+
+
+def left_out(things: Sequence[T], still: Callable[[list[T]], bool], clock: Clock) -> tuple[list[T], bool]:
+    """The things without those that can be left out, the last first and half of them at once while that goes.
+
+    ``still``: whether the rest still does. The second says whether time allowed to try each.
+    """
+    kept, at, stride = list(things), len(things), max(len(things) // 2, 1)
+    while at > 0 and clock.left_s > 0:
+        stride = min(stride, at)
+        without = kept[: at - stride] + kept[at:]
+        if still(without):
+            kept, at = without, at - stride
+        elif stride > 1:
+            stride //= 2
+        else:
+            at -= 1
+    return kept, at <= 0

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from offseason.remedy.asking import Asking, Clock, Part
+from offseason.remedy.least import left_out
 from offseason.remedy.lever import Change
 from offseason.workload.balance import due_s
 from offseason.workload.model import Importance, Lot, Workload
@@ -55,14 +56,5 @@ def _due(workload: Workload, lot: Lot) -> int:
 def _fewer(asking: Asking, part: Part, ordered: Sequence[str], changes: Sequence[Change], clock: Clock) -> Part:
     """Lots are left out, the unlikeliest first and half of them at once while that goes, as long as it is still no."""
     clock = clock.within(clock.left_s * SHARE_FOR_FEWER)
-    kept, at, stride = list(ordered), len(ordered), max(len(ordered) // 2, 1)
-    while at > 0 and len(kept) > 1 and clock.left_s > 0:
-        stride = min(stride, at)
-        without = kept[: at - stride] + kept[at:]
-        if without and asking.part(frozenset(without), changes, clock).no:
-            kept, at = without, at - stride
-        elif stride > 1:
-            stride //= 2
-        else:
-            at -= 1
+    kept, _ = left_out(ordered, lambda some: bool(some) and asking.part(frozenset(some), changes, clock).no, clock)
     return frozenset(kept) if len(kept) < len(part) else part

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from ortools.sat.python import cp_model
 
 from offseason.remedy.asking import Asking, Clock, Part
-from offseason.remedy.least import least
+from offseason.remedy.least import least, left_out
 from offseason.remedy.lever import Change, Kind, Lever, Remedy
 from offseason.solver.cpsat import run
 from offseason.solver.fits import Verdict
@@ -90,18 +90,8 @@ def as_little(
     Changes are left out, the dearest first and half of them at once while that goes; then each is made smaller. None
     where time ran out before each had been tried to be left out: nobody wants to read all that could be changed.
     """
-    kept = sorted(enough, key=lambda change: change.price)
-    at, stride = len(kept), max(len(kept) // 2, 1)
-    while at > 0 and clock.left_s > 0:
-        stride = min(stride, at)
-        without = kept[: at - stride] + kept[at:]
-        if ask(without).yes:
-            kept, at = without, at - stride
-        elif stride > 1:
-            stride //= 2
-        else:
-            at -= 1
-    if at > 0:
+    kept, all_tried = left_out(sorted(enough, key=lambda change: change.price), lambda some: ask(some).yes, clock)
+    if not all_tried:
         return None
     sizes = {change.lever: change.size for change in kept}
     for lever in sorted(sizes, key=lambda one: -one.price_each * sizes[one]):
