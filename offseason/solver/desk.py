@@ -23,7 +23,7 @@ class Desk(Ready):
     ) -> None:
         super().__init__(book, k, candidates(book, k, pairs, order))
         self.crew = self.session.helpers if crew is None else crew
-        self.held = _held_at_start(book, k)
+        self.held = book.held_before(k)
         self.loads: set[int] = set()
         self.work: list[Work] = []
         self.last_task: dict[int, str] = {}
@@ -282,21 +282,3 @@ class Desk(Ready):
                     self._book(c, most, now, now + c.work.seconds_each, (), 0)
                     self._settle(now)
                     moved = True
-
-
-def _held_at_start(book: Ledger, k: int) -> dict[int, int]:
-    """Spaces taken at each limited place when session ``k`` begins."""
-    places, now = book.m.workload.places, book.now
-    held = {p: 0 for p, place in enumerate(places) if place.holds is not None}
-    for lot, stage, following, stay in book.m.resting_in_limits:
-        entry = book.m.workload.lots[lot]
-        if stage < 0:
-            came = entry.count if entry.arrives_s <= book.m.workload.sessions[k].ends_s else 0
-        else:
-            came = now[lot][stage]
-        if not stay.until_taken:
-            left = book.by(lot, stage, book.m.timeline.surely_given_up(k, entry.steps[stage]))
-        else:
-            left = now[lot][following] if following is not None else 0
-        held[stay.place] += stay.spaces * (came - left)
-    return held

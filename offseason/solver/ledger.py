@@ -158,6 +158,23 @@ class Ledger:
         """Pieces through the step by the end of session ``k``; before the first session: none."""
         return int(self.counts[lot][step, k]) if k >= 0 else 0
 
+    def held_before(self, k: int) -> dict[int, int]:
+        """Spaces taken at each limited place when session ``k``, the next to be worked, begins."""
+        workload = self.m.workload
+        held = {p: 0 for p, place in enumerate(workload.places) if place.holds is not None}
+        for lot, stage, following, stay in self.m.resting_in_limits:
+            entry = workload.lots[lot]
+            if stage < 0:
+                came = entry.count if entry.arrives_s <= workload.sessions[k].ends_s else 0
+            else:
+                came = self.now[lot][stage]
+            if not stay.until_taken:
+                left = self.by(lot, stage, self.m.timeline.surely_given_up(k, entry.steps[stage]))
+            else:
+                left = self.now[lot][following] if following is not None else 0
+            held[stay.place] += stay.spaces * (came - left)
+        return held
+
     def through_by(self, lot: int, step: int, time_s: int) -> int:
         """Pieces through the step by a moment, as far as sessions before this one go."""
         done = self.ends.get((lot, step))
