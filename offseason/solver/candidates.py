@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from offseason.solver.ledger import Ledger
 from offseason.solver.manner import RANK
 from offseason.solver.windows import crew_for
-from offseason.workload.flow import WayRound
+from offseason.workload.flow import Follows, WayRound
 from offseason.workload.model import Order, Stay, Step
 
 ORDERS = ("pressing", "fewest people", "longest pieces", "first steps")
@@ -40,8 +41,8 @@ class Candidate:
     guided: int
     wanted: int
     pairs: list[tuple[int, int]]
-    ways: list[WayRound]
-    orders: list[Order]
+    ways: tuple[WayRound, ...]
+    orders: tuple[Order, ...]
     comes: tuple[Stay, ...]
     leaves: tuple[Stay, ...]
     handed_on: bool
@@ -53,27 +54,27 @@ def candidates(book: Ledger, k: int, pairs: list[tuple[int, int]], order: str) -
     task_left_s: dict[str, int] = {}
     remaining: list[list[int]] = []
     for lot, entry in enumerate(book.m.workload.lots):
-        done = book.counts[lot][:, k].tolist()
-        remaining.append([max(0, wanted - d) for wanted, d in zip(book.totals[lot], done, strict=True)])
-        for s, step in enumerate(entry.steps):
-            task_left_s[step.task] = task_left_s.get(step.task, 0) + remaining[lot][s] * step.seconds_each
+        left = [max(0, wanted - d) for wanted, d in zip(book.totals[lot], book.now[lot], strict=True)]
+        remaining.append(left)
+        for pieces, step in zip(left, entry.steps, strict=True):
+            if pieces:
+                task_left_s[step.task] = task_left_s.get(step.task, 0) + pieces * step.seconds_each
     found = [
         made
         for lot, s in pairs
         if remaining[lot][s] and (made := _candidate(book, k, lot, s, remaining[lot], task_left_s)) is not None
     ]
-    return sorted(found, key=lambda c: _in_order(c, order))
+    by_order = _BY_ORDER[order]
+    # exposed comb always comes first; the rest by the order that is being tried
+    return sorted(found, key=lambda c: (c.key[0], by_order(c), c.key))
 
 
-def _in_order(c: Candidate, order: str) -> tuple[float, ...]:
-    """Exposed comb always comes first; the rest by the order that is being tried."""
-    by_order = {
-        "pressing": 0,
-        "longest pieces": -c.work.seconds_each,
-        "fewest people": len(c.crew),
-        "first steps": c.step,
-    }
-    return (c.key[0], by_order[order], *c.key)
+_BY_ORDER: dict[str, Callable[[Candidate], int]] = {
+    "pressing": lambda _: 0,
+    "longest pieces": lambda c: -c.work.seconds_each,
+    "fewest people": lambda c: len(c.crew),
+    "first steps": lambda c: c.step,
+}
 
 
 def _candidate(
@@ -81,15 +82,13 @@ def _candidate(
 ) -> Candidate | None:
     m = book.m
     entry = m.workload.lots[lot]
-    step, session = entry.steps[s], m.workload.sessions[k]
-    pairs = _pairs(book, lot, s)
-    if _ready_in_session(book, k, lot, s, pairs) <= book.by(lot, s, k):
+    step, session, fixed = entry.steps[s], m.workload.sessions[k], book.fixed[lot][s]
+    pairs = _pairs(book, lot, fixed.follows)
+    if _ready_in_session(book, k, lot, s, pairs) <= book.now[lot][s]:
         return None
     due_s = _due_s(book, k, lot, s)
     if step.worth == 0 and due_s - session.ends_s > max((step.lasts_s or 0) // 4, RENEWED_AHEAD_S):
         return None
-    comes, leaves = _places(book, lot, s)
-    frees = any(stay not in comes and m.workload.places[stay.place].holds is not None for stay in leaves)
     soon = due_s - session.ends_s < DUE_SOON_S
     pressing = book.pressure.of_step(m, lot, s, k, remaining, task_left_s)
     key = (
@@ -98,7 +97,7 @@ def _candidate(
         0 if soon else 1,
         due_s if soon else 0,
         -round(min(pressing, 9.0), 1),
-        0 if frees else 1,
+        0 if fixed.frees else 1,
         lot,
         s,
     )
@@ -107,27 +106,25 @@ def _candidate(
         lot=lot,
         step=s,
         work=step,
-        crew=frozenset(crew_for(m.workload, session, step.task)),
+        crew=crew_for(m.workload, session, step.task),
         key=key,
         guided=book.totals[lot][s] if guide is None else int(guide[lot][s, k]),
         wanted=book.totals[lot][s],
         pairs=pairs,
-        ways=[way for way in m.ways_round[lot] if s == way.then or s in way.between],
-        orders=[order for order in m.workload.orders if order.then == (lot, s)],
-        comes=comes,
-        leaves=leaves,
-        handed_on=s + 1 < len(entry.steps) and not step.waits,
+        ways=fixed.ways,
+        orders=fixed.orders,
+        comes=fixed.comes,
+        leaves=fixed.leaves,
+        handed_on=fixed.handed_on,
         room_behind=_room_behind(book, k, lot, s),
     )
 
 
-def _pairs(book: Ledger, lot: int, s: int) -> list[tuple[int, int]]:
-    """(step before, pieces that need not have had it) for each step this one follows."""
+def _pairs(book: Ledger, lot: int, pairs: Iterable[Follows]) -> list[tuple[int, int]]:
+    """(step before, pieces that need not have had it) for each step that one follows."""
     steps = book.m.workload.lots[lot].steps
     return [
-        (f.first, f.spare + (steps[f.first].pieces - book.totals[lot][f.first] if f.skippable else 0))
-        for f in book.m.follows[lot]
-        if f.then == s
+        (f.first, f.spare + (steps[f.first].pieces - book.totals[lot][f.first] if f.skippable else 0)) for f in pairs
     ]
 
 
@@ -143,29 +140,26 @@ def _ready_in_session(book: Ledger, k: int, lot: int, s: int, pairs: list[tuple[
     return ready
 
 
-def _places(book: Ledger, lot: int, s: int) -> tuple[tuple[Stay, ...], tuple[Stay, ...]]:
-    """Places that pieces enter after the step, and leave when it takes them up."""
-    entry, stages = book.m.workload.lots[lot], book.m.stages[lot]
-    if s not in stages:
-        return (), ()
-    previous = stages[stages.index(s) - 1]
-    before = entry.rests if previous < 0 else entry.steps[previous].stays
-    return entry.steps[s].stays, tuple(stay for stay in before if stay.until_taken)
-
-
 def _due_s(book: Ledger, k: int, lot: int, s: int) -> int:
     """When the next piece is due: by its own deadline, by ``within``, or before a treatment lapses."""
     entry, sessions = book.m.workload.lots[lot], book.m.workload.sessions
-    step, known = entry.steps[s], book.counts[lot]
+    step, known, done = entry.steps[s], book.counts[lot], book.now[lot][s]
     due_s = book.pressure.due_s[lot][s]
     if step.within_s is not None and step.within_of is not None:
-        waiting = np.flatnonzero(known[step.within_of, :k] > known[s, k])
-        if len(waiting):
-            due_s = min(due_s, sessions[int(waiting[0])].starts_s + step.within_s)
+        waiting = _first_above(known[step.within_of, :k], done)
+        if waiting < k:
+            due_s = min(due_s, sessions[waiting].starts_s + step.within_s)
     lasts_s = entry.steps[s - 1].lasts_s if s else None
-    if lasts_s is not None and len(treated := np.flatnonzero(known[s - 1, :k] > known[s, k])):
-        due_s = min(due_s, max(sessions[int(treated[0])].starts_s + lasts_s, entry.treat_by_s or 0))
+    if lasts_s is not None:
+        treated = _first_above(known[s - 1, :k], done)
+        if treated < k:
+            due_s = min(due_s, max(sessions[treated].starts_s + lasts_s, entry.treat_by_s or 0))
     return due_s
+
+
+def _first_above(counts: np.ndarray, done: int) -> int:
+    """The first session by whose end more pieces were through than ``done``; one past the last: none."""
+    return int(counts.searchsorted(done, side="right"))
 
 
 def _room_behind(book: Ledger, k: int, lot: int, s: int) -> int:
@@ -175,7 +169,7 @@ def _room_behind(book: Ledger, k: int, lot: int, s: int) -> int:
     all that is still to follow fits.
     """
     entry = book.m.workload.lots[lot]
-    done = book.by(lot, s, k)
+    done = book.now[lot][s]
     most = entry.steps[s].pieces
     if (lot, s) in book.caps:
         most = min(most, int(book.caps[lot, s][k]) - done)
@@ -183,7 +177,7 @@ def _room_behind(book: Ledger, k: int, lot: int, s: int) -> int:
         step = entry.steps[t]
         if step.within_of == s and step.within_s is not None and step.seconds_each:
             factor = 1.0 if book.manner.guide is not None else book.manner.caution
-            room_s = int(_room_for(book, k, lot, t, s) * factor) - _waiting_for(book, k, step)
+            room_s = int(_room_for(book, k, lot, t, s) * factor) - _waiting_for(book, book.fixed[lot][t].rivals)
             if room_s // step.seconds_each < book.totals[lot][t] - done:
                 most = min(most, room_s // step.seconds_each)
     return max(most, 0)
@@ -197,14 +191,14 @@ def _room_for(book: Ledger, k: int, lot: int, then: int, first: int) -> int:
     begins = timeline.last_ending_by(before.ready_s(session.starts_s)) + 1 if before.waits else k
     ends = timeline.last_ending_by(session.starts_s + (steps[then].within_s or 0)) + 1
     left = book.pressure.pieces_left[lot][then]
-    return max(0, int(left[begins]) - int(left[max(ends, begins)])) * steps[then].seconds_each
+    return max(0, left[begins] - left[max(ends, begins)]) * steps[then].seconds_each
 
 
-def _waiting_for(book: Ledger, k: int, like: Step) -> int:
-    """Seconds of work, in all lots, that already wait for the place and weather this step needs."""
+def _waiting_for(book: Ledger, rivals: Iterable[tuple[int, int, int]]) -> int:
+    """Seconds of work, of these steps, that already waits for them."""
     waiting = 0
-    for lot, entry in enumerate(book.m.workload.lots):
-        for s, step in enumerate(entry.steps):
-            if s and step.at == like.at and step.need == like.need:
-                waiting += max(0, book.by(lot, s - 1, k) - book.by(lot, s, k)) * step.seconds_each
+    for lot, s, seconds_each in rivals:
+        known = book.now[lot]
+        if known[s - 1] > known[s]:
+            waiting += (known[s - 1] - known[s]) * seconds_each
     return waiting

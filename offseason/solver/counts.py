@@ -6,11 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
 from offseason.solver.rows import Expr, Rows
-from offseason.solver.windows import Run, Timeline, most_pieces, open_sessions, run_of
+from offseason.solver.windows import Run, Timeline, most_in_sessions, open_sessions, run_of
 from offseason.workload.flow import Follows, WayRound, follows, stages, ways_round
 from offseason.workload.model import Stay, Step, Workload
 from offseason.workload.standing import begins_s
@@ -18,8 +19,7 @@ from offseason.workload.standing import begins_s
 ZERO = Expr()
 
 
-@dataclass(frozen=True)
-class Portion:
+class Portion(NamedTuple):
     """Seconds of one piece of (lot, step) done in a session; the piece is through by the end of session ``ends_in``."""
 
     lot: int
@@ -53,6 +53,7 @@ class Counts:
         self.set_up: dict[tuple[str, int], Expr] = {}
         self.loads: dict[tuple[int, int], Expr] = {}
         self.finished: dict[tuple[int, int], dict[int, Expr]] = {}
+        self._done: dict[tuple[int, int, int], Expr] = {}
 
     @classmethod
     def of(cls, workload: Workload, *, may_leave: bool = False) -> Counts:
@@ -93,6 +94,17 @@ class Counts:
     def follows(self) -> tuple[tuple[Follows, ...], ...]:
         """Per lot: which step follows which."""
         return tuple(follows(lot) for lot in self.workload.lots)
+
+    @cached_property
+    def binding_after(self) -> tuple[tuple[tuple[int, ...], ...], ...]:
+        """Per lot and step: the steps that follow it and that no piece reaches past it."""
+        return tuple(
+            tuple(
+                tuple(sorted({f.then for f in pairs if f.first == s and not f.skippable}))
+                for s in range(len(lot.steps))
+            )
+            for lot, pairs in zip(self.workload.lots, self.follows, strict=True)
+        )
 
     @cached_property
     def ways_round(self) -> tuple[tuple[WayRound, ...], ...]:
@@ -137,6 +149,21 @@ class Counts:
         return tuple(found)
 
     @cached_property
+    def resting_in_limits(self) -> tuple[tuple[int, int, int | None, Stay], ...]:
+        """The same of all lots where a place does not hold as many as one likes: (lot, stage, next or None, stay)."""
+        places = self.workload.places
+        every = ((lot, *one) for lot, some in enumerate(self.resting) for one in some)
+        return tuple(one for one in every if places[one[3].place].holds is not None)
+
+    @cached_property
+    def soon_followed(self) -> frozenset[tuple[int, int]]:
+        """(lot, step) of work that another step must follow within some time."""
+        steps = ((lot, step) for lot, entry in enumerate(self.workload.lots) for step in entry.steps)
+        return frozenset(
+            (lot, step.within_of) for lot, step in steps if step.within_s is not None and step.within_of is not None
+        )
+
+    @cached_property
     def session_work(self) -> tuple[tuple[tuple[int, int], ...], ...]:
         """For each session the (lot, step) pairs that may be worked in it."""
         found: list[list[tuple[int, int]]] = [[] for _ in self.workload.sessions]
@@ -176,11 +203,18 @@ class Counts:
         return tuple(tuple(parts) for parts in found)
 
     def most(self, lot: int, step: int, k: int) -> int:
-        """The most pieces of the step that session ``k`` has room for; a longer run ends in it once."""
-        if (lot, k) in self.runs:
-            return 1
-        entry, before = self.workload.lots[lot].steps[step], self.timeline.stretch[k] < k
-        return most_pieces(self.workload, self.workload.sessions[k], entry, set_up_before=before)
+        """The most pieces of the step that session ``k``, open to it, has room for; a longer run ends in it once."""
+        return 1 if (lot, k) in self.runs else self._most[lot][step][k]
+
+    @cached_property
+    def _most(self) -> list[list[dict[int, int]]]:
+        return [
+            [
+                dict(zip(ks, most_in_sessions(self.workload, self.timeline, step, ks), strict=True))
+                for step, ks in zip(lot.steps, by_step, strict=True)
+            ]
+            for lot, by_step in zip(self.workload.lots, self.open, strict=True)
+        ]
 
     def taken_up_after(self, lot: int, k: int, first: Step, then: Step) -> int:
         """Last session whose pieces of ``first`` can be there when ``then`` of the lot, which ends in ``k``, begins."""
@@ -195,8 +229,15 @@ class Counts:
         if step < 0:
             here = k >= 0 and self.workload.sessions[k].ends_s >= self.workload.lots[lot].arrives_s
             return Expr({}, self.workload.lots[lot].count) if here else ZERO
-        index, done = int(self.variables[lot][step][k + 1]), int(self.past[lot][step, k + 1])
-        return Expr({} if index < 0 else {index: 1}, done)
+        return self._known[lot][step][k + 1]
+
+    @cached_property
+    def _known(self) -> list[list[list[Expr]]]:
+        """Per lot and step ``N[l, s, k]`` at k + 1; counts that are the same everywhere are one expression."""
+        return [
+            [_by_session(index.tolist(), done.tolist()) for index, done in zip(by_step, past, strict=True)]
+            for by_step, past in zip(self.variables, self.past, strict=True)
+        ]
 
     def final(self, lot: int, step: int) -> Expr:
         """The count at the end of the winter."""
@@ -204,7 +245,10 @@ class Counts:
 
     def done_in(self, lot: int, step: int, k: int) -> Expr:
         """Pieces done within session ``k``."""
-        return self.at(lot, step, k) - self.at(lot, step, k - 1)
+        found = self._done.get((lot, step, k))
+        if found is None:
+            found = self._done[lot, step, k] = self.at(lot, step, k) - self.at(lot, step, k - 1)
+        return found
 
     def values(self, x: np.ndarray) -> list[np.ndarray]:
         """Per lot an array (steps, sessions) of counts at the point ``x``."""
@@ -216,6 +260,17 @@ class Counts:
             )
             for by_step, past in zip(self.variables, self.past, strict=True)
         ]
+
+
+def _by_session(variables: list[int], done: list[int]) -> list[Expr]:
+    """The counts of a step, one after another, from the variable (-1: none) and what was done before of each."""
+    made: dict[tuple[int, int], Expr] = {}
+    found = []
+    for key in zip(variables, done, strict=True):
+        if key not in made:
+            made[key] = Expr({key[0]: 1} if key[0] >= 0 else {}, key[1])
+        found.append(made[key])
+    return found
 
 
 def done_by_session(workload: Workload) -> list[np.ndarray]:

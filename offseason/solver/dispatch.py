@@ -7,8 +7,9 @@ fill idle time where that is asked for.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from itertools import product
+from operator import attrgetter
 
 import numpy as np
 
@@ -19,6 +20,7 @@ from offseason.solver.keeping import KeepingDesk
 from offseason.solver.ledger import Ledger, Snapshot, standing
 from offseason.solver.manner import Manner, wanted_totals
 from offseason.solver.pressure import pressure_of
+from offseason.solver.trail import Caps, Trail
 from offseason.workload.model import Importance, Prefer, Work
 
 
@@ -30,8 +32,8 @@ class Dispatched:
     counts: tuple[np.ndarray, ...]
 
 
-Caps = dict[tuple[int, int], np.ndarray]
-"""(lot, step) -> most pieces through it by the end of each session."""
+_IN_ORDER = attrgetter(*(field.name for field in fields(Work)))
+"""As work is ordered anyhow, but asked of each stretch of work once."""
 
 TIMES_TAKEN_BACK = 4
 """How often work that was not followed in time is taken back before the dispatch is left as it is. Ours."""
@@ -46,11 +48,13 @@ def dispatch(m: Counts, manner: Manner, start: Snapshot | None = None) -> Dispat
     """
     start = start if start is not None else standing(m)
     caps: Caps = {}
-    made = _once(m, manner, caps, start)
+    trail = Trail([start])
+    until = len(m.workload.sessions)
+    made, _ = _go(m, manner, caps, start, until, trail)
     for _ in range(TIMES_TAKEN_BACK):
-        if not _take_back(m, made, caps, start.sessions if start is not None else 0):
+        if not _take_back(m, made, caps, start.sessions):
             break
-        made = _once(m, manner, caps, start)
+        made, _ = _go(m, manner, caps, trail.go_back(caps), until, trail)
     return made
 
 
@@ -84,50 +88,41 @@ def _take_back(m: Counts, made: Dispatched, caps: Caps, begins: int) -> bool:
     return found
 
 
-def _once(m: Counts, manner: Manner, caps: Caps, start: Snapshot | None) -> Dispatched:
-    """Go through the sessions once, in order."""
-    return _go(m, manner, caps, start, len(m.workload.sessions))[0]
-
-
-def _go(m: Counts, manner: Manner, caps: Caps, start: Snapshot | None, until: int) -> tuple[Dispatched, Ledger]:
-    """Go through the sessions from where things stand to before session ``until``."""
+def _go(
+    m: Counts, manner: Manner, caps: Caps, start: Snapshot, until: int, trail: Trail | None = None
+) -> tuple[Dispatched, Ledger]:
+    """Go through the sessions from where things stand to before session ``until``; ``trail``: leave marks."""
     counts = [np.zeros((len(lot.steps), len(m.workload.sessions)), np.int64) for lot in m.workload.lots]
     habits = [dict[str, int]() for _ in m.workload.helpers]
-    book = Ledger(m, manner, pressure_of(m), counts, wanted_totals(m, manner), caps, habits)
-    if start is not None:
-        book.go_on_from(start)
-    work: list[Work] = []
-    for k in range(start.sessions if start is not None else 0, until):
-        if k:
-            for known in counts:
-                known[:, k] = known[:, k - 1]
+    trail = trail if trail is not None else Trail([start])
+    book = Ledger(m, manner, pressure_of(m), counts, wanted_totals(m, manner), caps, habits, reached=trail.reached)
+    book.go_on_from(start)
+    for k in range(start.sessions, until):
         if m.timeline.stretch[k] == k:
             book.set_up.clear()  # also where nobody has work in its first session
+        trail.mark(book, k)
         if m.session_work[k] or k in m.runs_from:
-            work.extend(_one_session(book, k, list(m.session_work[k])))
-    return Dispatched(tuple(sorted(work)), tuple(counts)), book
+            trail.work.extend(_one_session(book, k, list(m.session_work[k])))
+    return Dispatched(tuple(sorted(trail.work, key=_IN_ORDER)), tuple(counts)), book
 
 
 def _one_session(book: Ledger, k: int, pairs: list[tuple[int, int]]) -> list[Work]:
     """The session worked by the crew and in the order that leave least of the guided work over."""
-    before = [known[:, k].copy() for known in book.counts]
     if book.manner.kept is not None:
         keeping = KeepingDesk(book, k, pairs, book.manner.kept.get(k, ()))
         keeping.run()
         keeping.close()
         return keeping.work
-    tried: list[tuple[tuple[int, int], Desk, list[np.ndarray]]] = []
+    before = [known[:] for known in book.now]
+    tried: list[tuple[tuple[int, int], Desk, list[list[int]]]] = []
     for crew, order in product(_crews(book, k), ORDERS if book.manner.exact else ORDERS[:1]):
-        for known, was in zip(book.counts, before, strict=True):
-            known[:, k] = was
+        book.now[:] = [known[:] for known in before]
         desk = Desk(book, k, pairs, order, crew)
         desk.run()
-        tried.append((desk.missing_s(), desk, [known[:, k].copy() for known in book.counts]))
+        tried.append((desk.missing_s(), desk, book.now[:]))
         if not any(tried[-1][0]):
             break
-    _, desk, best = min(tried, key=lambda one: one[0])
-    for known, kept in zip(book.counts, best, strict=True):
-        known[:, k] = kept
+    _, desk, book.now[:] = min(tried, key=lambda one: one[0])
     desk.close()
     return desk.work
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from itertools import accumulate
 
 import numpy as np
 
 from offseason.solver.counts import Counts
+from offseason.solver.fixed import Fixed, fixed_of
 from offseason.solver.manner import Manner
 from offseason.solver.pressure import Pressure
 from offseason.workload.model import Stay
@@ -79,11 +81,11 @@ class Snapshot:
     called: Mapping[int, date] = field(default_factory=dict)
 
 
-def standing(m: Counts) -> Snapshot | None:
-    """How things stand before planning begins, as the workload says; None: nothing has begun."""
+def standing(m: Counts) -> Snapshot:
+    """How things stand before planning begins, as the workload says."""
     known = m.workload.standing
     if known is None:
-        return None
+        return Snapshot(0, tuple(past[:, :0] for past in m.past))
     by_step: dict[tuple[int, int], list[Ended]] = {}
     for one in known.done:
         by_step.setdefault((one.lot, one.step), []).append(Ended(one.finished_s, one.finished_s, one.pieces))
@@ -126,6 +128,8 @@ class Ledger:
     end of each session. ``habits``: for each helper, how often they took up each kind of work. ``carried``: long
     pieces of work that go on from one session into the next. ``ends``: (lot, step) -> when pieces were through it.
     ``set_up``: kind of work -> when it was ready, in the stretch at hand. ``called``: helper -> last day of work.
+    ``now``: pieces through each step of each lot so far, those given out in the session at hand too, which ``counts``
+    know when it is closed. ``reached``: of steps that may be capped, pieces that could have been through by session.
     """
 
     m: Counts
@@ -139,16 +143,45 @@ class Ledger:
     ends: dict[tuple[int, int], Done] = field(default_factory=dict)
     set_up: dict[str, int] = field(default_factory=dict)
     called: dict[int, date] = field(default_factory=dict)
+    now: list[list[int]] = field(default_factory=list)
+    reached: dict[tuple[int, int], dict[int, int]] = field(default_factory=dict)
+
+    @cached_property
+    def fixed(self) -> list[list[Fixed]]:
+        """What is fixed about each step for the whole winter."""
+        return fixed_of(self.m)
+
+    def __post_init__(self) -> None:
+        self.now.extend([0] * len(known) for known in self.counts)
 
     def by(self, lot: int, step: int, k: int) -> int:
         """Pieces through the step by the end of session ``k``; before the first session: none."""
         return int(self.counts[lot][step, k]) if k >= 0 else 0
 
+    def held_before(self, k: int) -> dict[int, int]:
+        """Spaces taken at each limited place when session ``k``, the next to be worked, begins."""
+        workload = self.m.workload
+        held = {p: 0 for p, place in enumerate(workload.places) if place.holds is not None}
+        for lot, stage, following, stay in self.m.resting_in_limits:
+            entry = workload.lots[lot]
+            if stage < 0:
+                came = entry.count if entry.arrives_s <= workload.sessions[k].ends_s else 0
+            else:
+                came = self.now[lot][stage]
+            if not stay.until_taken:
+                left = self.by(lot, stage, self.m.timeline.surely_given_up(k, entry.steps[stage]))
+            else:
+                left = self.now[lot][following] if following is not None else 0
+            held[stay.place] += stay.spaces * (came - left)
+        return held
+
     def through_by(self, lot: int, step: int, time_s: int) -> int:
         """Pieces through the step by a moment, as far as sessions before this one go."""
         done = self.ends.get((lot, step))
-        if done is None:
+        if done is None or not done.last_s:
             return 0
+        if done.last_s[-1] <= time_s:
+            return done.pieces[-1]
         at = bisect_right(done.last_s, time_s)
         count = done.pieces[at - 1] if at else 0
         for one in done.all[at:]:
@@ -169,6 +202,17 @@ class Ledger:
             found += [one.first_s, one.last_s]
         return found
 
+    def write(self, k: int, touched: Iterable[tuple[int, int]]) -> None:
+        """Write into the counts, from session ``k`` on, how far the steps touched in it have come."""
+        for lot, step in touched:
+            self.counts[lot][step, k:] = self.now[lot][step]
+
+    def could_reach(self, lot: int, step: int, k: int, pieces: int) -> None:
+        """Note that so many pieces could be through the step in session ``k``, if it is one that may be capped."""
+        if (lot, step) in self.m.soon_followed:
+            by_session = self.reached.setdefault((lot, step), {})
+            by_session[k] = max(pieces, by_session.get(k, 0))
+
     def enter(self, lot: int, step: int, ended: list[Ended]) -> None:
         """Note what was done in a session that has ended."""
         done = self.ends.setdefault((lot, step), Done())
@@ -179,8 +223,11 @@ class Ledger:
 
     def go_on_from(self, at: Snapshot) -> None:
         """Enter all that was done before; to be called on an empty ledger. The snapshot is copied, not kept."""
-        for known, before in zip(self.counts, at.counts, strict=True):
+        for lot, (known, before) in enumerate(zip(self.counts, at.counts, strict=True)):
             known[:, : at.sessions] = before
+            if at.sessions:
+                known[:, at.sessions :] = before[:, -1:]
+                self.now[lot] = before[:, -1].tolist()
         self.ends.update({key: Done(done.last_s[:], done.pieces[:], done.all[:]) for key, done in at.ends.items()})
         for habits, before_habits in zip(self.habits, at.habits, strict=False):
             habits.update(before_habits)

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-
-import numpy as np
+from itertools import accumulate
 
 from offseason.solver.counts import Counts
 from offseason.solver.windows import at_once
@@ -15,8 +14,8 @@ from offseason.workload.model import Importance
 class Pressure:
     """Room left per (lot, step) from session k on, in pieces; per kind of work in seconds; and when each is due."""
 
-    pieces_left: tuple[tuple[np.ndarray, ...], ...]
-    task_seconds: dict[str, np.ndarray]
+    pieces_left: list[list[list[int]]]
+    task_seconds: dict[str, list[int]]
     due_s: tuple[tuple[int, ...], ...]
 
     def of_step(
@@ -25,12 +24,11 @@ class Pressure:
         """Share of the room left that the step, or one waiting behind it, still needs; above 1: it will not fit."""
         worst = 0.0
         steps = m.workload.lots[lot].steps
-        for t in range(step, len(steps)):
-            if t > step and not any(f.first == step and f.then == t and not f.skippable for f in m.follows[lot]):
-                continue
+        for t in (step, *m.binding_after[lot][step]):
             if remaining[t] > 0 and steps[t].importance is Importance.MUST:
-                own = remaining[t] / max(1, int(self.pieces_left[lot][t][k]))
-                shared = task_left_s.get(steps[t].task, 0) / max(1, int(self.task_seconds[steps[t].task][k]))
+                task = steps[t].task
+                own = remaining[t] / max(1, self.pieces_left[lot][t][k])
+                shared = task_left_s.get(task, 0) / max(1, self.task_seconds[task][k])
                 worst = max(worst, own, shared)
         return worst
 
@@ -45,20 +43,25 @@ def pressure_of(m: Counts) -> Pressure:
 
 def _add_up(m: Counts) -> Pressure:
     sessions = m.workload.sessions
-    left: list[tuple[np.ndarray, ...]] = []
-    by_task: dict[str, np.ndarray] = {}
+    left: list[list[list[int]]] = []
+    by_task: dict[str, list[int]] = {}
     for lot, entry in enumerate(m.workload.lots):
         row = []
         for s, step in enumerate(entry.steps):
-            room = np.zeros(len(sessions) + 1, np.int64)
-            seconds = by_task.setdefault(step.task, np.zeros(len(sessions) + 1, np.int64))
+            room = [0] * (len(sessions) + 1)
+            seconds = by_task.setdefault(step.task, room[:])
             for k in m.open[lot][s]:
                 room[k] = m.most(lot, s, k)
                 seconds[k] = max(seconds[k], at_once(m.workload, sessions[k], step) * sessions[k].length_s)
-            row.append(np.cumsum(room[::-1])[::-1])
-        left.append(tuple(row))
+            row.append(_from_then_on(room))
+        left.append(row)
     due = tuple(_due(m, lot) for lot in range(len(m.workload.lots)))
-    return Pressure(tuple(left), {t: np.cumsum(s[::-1])[::-1] for t, s in by_task.items()}, due)
+    return Pressure(left, {task: _from_then_on(seconds) for task, seconds in by_task.items()}, due)
+
+
+def _from_then_on(amounts: list[int]) -> list[int]:
+    """The sum of each amount and all that come after it."""
+    return list(accumulate(reversed(amounts)))[::-1]
 
 
 def _due(m: Counts, lot: int) -> tuple[int, ...]:

@@ -155,9 +155,9 @@ def labour_in(m: Counts, k: int, portions: Sequence[Portion]) -> Expr:
     """Seconds of people that the portions take in session ``k``: work and set-up."""
     parts: list[tuple[int, Expr]] = []
     tasks: dict[str, int] = {}
-    for part in portions:
-        step = m.workload.lots[part.lot].steps[part.step]
-        parts.append((step.hands * part.seconds, m.done_in(part.lot, part.step, part.ends_in)))
+    for lot, s, ends_in, seconds in portions:
+        step = m.workload.lots[lot].steps[s]
+        parts.append((step.hands * seconds, m.done_in(lot, s, ends_in)))
         if (step.task, k) in m.set_up:
             tasks[step.task] = step.hands * step.setup_s
     parts.extend((seconds, m.set_up[task, k]) for task, seconds in tasks.items())
@@ -173,7 +173,7 @@ def enough_people(m: Counts, kept_free: dict[int, int] | None = None) -> None:
     for k, portions in enumerate(m.portions):
         session = m.workload.sessions[k]
         steps = [m.workload.lots[part.lot].steps[part.step] for part in portions]
-        able = {s.task: frozenset(crew_for(m.workload, session, s.task)) for s in steps if s.hands}
+        able = {s.task: crew_for(m.workload, session, s.task) for s in steps if s.hands}
         for group in _groups(set(able.values())):
             mine = [part for part, s in zip(portions, steps, strict=True) if able.get(s.task, NOBODY) <= group]
             room = len(group) * session.length_s - (kept_free or {}).get(k, 0) * (len(group) == len(session.helpers))

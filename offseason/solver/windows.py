@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -93,9 +93,9 @@ def with_whole_stretches(workload: Workload) -> Workload:
     return replace(workload, sessions=merged, lots=tuple(replace(lot, open_heat=()) for lot in workload.lots))
 
 
-def crew_for(workload: Workload, session: Session, task: str) -> tuple[int, ...]:
+def crew_for(workload: Workload, session: Session, task: str) -> frozenset[int]:
     """Helpers present in the session who may do this kind of work."""
-    return tuple(h for h in session.helpers if workload.helpers[h].able(task))
+    return workload.able(session.helpers, task)
 
 
 def at_once(workload: Workload, session: Session, step: Step) -> int:
@@ -119,6 +119,22 @@ def most_pieces(workload: Workload, session: Session, step: Step, *, set_up_befo
     if step.seconds_each == 0:
         return step.pieces if parties else 0
     return min(step.pieces, parties * (time_s // step.seconds_each))
+
+
+def most_in_sessions(workload: Workload, timeline: Timeline, step: Step, ks: Iterable[int]) -> list[int]:
+    """The most pieces of the step in each of these sessions; what is the same for many is worked out once."""
+    known: dict[tuple[tuple[int, ...], int, bool], int] = {}
+    found = []
+    for k in ks:
+        session, before = workload.sessions[k], timeline.stretch[k] < k
+        if step.need is not None and step.need not in session.fit:
+            found.append(0)
+            continue
+        alike = (session.helpers, session.length_s, before)
+        if alike not in known:
+            known[alike] = most_pieces(workload, session, step, set_up_before=before)
+        found.append(known[alike])
+    return found
 
 
 Run = tuple[tuple[int, int], ...]
@@ -148,8 +164,9 @@ def run_of(workload: Workload, step: Step, last: int) -> Run:
 
 def crew_throughout(workload: Workload, step: Step, first: int, last: int) -> frozenset[int]:
     """Helpers who may do the step and are there in every session from ``first`` to ``last``."""
-    crews = [frozenset(crew_for(workload, workload.sessions[k], step.task)) for k in range(first, last + 1)]
-    return frozenset.intersection(*crews)
+    return frozenset.intersection(
+        *(crew_for(workload, workload.sessions[k], step.task) for k in range(first, last + 1))
+    )
 
 
 def open_sessions(
@@ -174,11 +191,8 @@ def _open_for(
     for step, through in zip(lot.steps, done, strict=True):
         last = len(timeline.sessions) - 1 if lot.ready_by_s is None else timeline.last_ending_by(lot.ready_by_s)
         first = max(timeline.first_starting_at(lot.arrives_s), timeline.gone(workload.standing))
-        fits = [
-            k
-            for k in (range(first, last + 1) if through < step.pieces else ())
-            if most_pieces(workload, timeline.sessions[k], step, set_up_before=timeline.stretch[k] < k) > 0
-        ]
+        asked = range(first, last + 1) if through < step.pieces else range(0)
+        fits = [k for k, most in zip(asked, most_in_sessions(workload, timeline, step, asked), strict=True) if most > 0]
         if lot.count == 1 and through < step.pieces:
             fits = sorted(
                 {

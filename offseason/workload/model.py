@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
+from functools import cached_property
 
 from offseason.workload.drying import Drying
 
@@ -199,6 +200,17 @@ class Workload:
     prefer: Prefer = Prefer.EARLY
     until_s: int = 0
     standing: Standing | None = None
+
+    def able(self, helpers: tuple[int, ...], task: str) -> frozenset[int]:
+        """Those of the helpers who may do this kind of work; kept, for it is asked in every session."""
+        found = self._able.get((helpers, task))
+        if found is None:
+            found = self._able[helpers, task] = frozenset(h for h in helpers if self.helpers[h].able(task))
+        return found
+
+    @cached_property
+    def _able(self) -> dict[tuple[tuple[int, ...], str], frozenset[int]]:
+        return {}
 
 
 @dataclass(frozen=True, order=True)
