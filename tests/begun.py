@@ -18,7 +18,9 @@ from offseason.plan.progress.standing import kept
 from offseason.scenario.model import Scenario
 from offseason.scenario.read import parse_scenario
 from offseason.solver import solve
+from offseason.weather.outlook import Outlook
 from offseason.workload.build import build_workload
+from offseason.workload.model import Schedule, Workload
 
 DAY = timedelta(days=1)
 FIRST = date(2026, 10, 17)  # a Saturday; the clocks of CET go back on the 25th
@@ -80,6 +82,11 @@ def first_plan(scenario: Scenario, outlook=None, seconds: float = 2, seed: int =
     workload = build_workload(scenario, outlook)
     made = solve(workload, seconds=seconds, seed=seed)
     assert not made.left_undone
+    return as_plan(workload, made, outlook)
+
+
+def as_plan(workload: Workload, made: Schedule, outlook: Outlook | None = None) -> Plan:
+    """A schedule as the plan of a file that is called winter.yaml."""
     return plan_from(
         workload, made, scenario_file="winter.yaml", scenario_sha256="0" * 64,
         made=datetime(2026, 10, 1, tzinfo=UTC), made_with="a test", weather=outlook.said if outlook else (),

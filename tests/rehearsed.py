@@ -78,5 +78,5 @@ def as_plan(workload: Workload, schedule) -> Plan:
     )
 
 
-def stage_of(winters: MadeUp, **asked) -> Stage:
-    return Stage.of(winters.scenario, winters, planned(winters), Asked(**asked))
+def stage_of(winters: MadeUp) -> Stage:
+    return Stage.of(winters.scenario, winters, planned(winters), Asked())

@@ -10,7 +10,7 @@ import pytest
 
 from offseason.plan.audit import Promise, audit
 from offseason.plan.rehearsed import fragile
-from offseason.rehearsal import Progress, rehearse
+from offseason.rehearsal import Asked, Progress, rehearse
 from offseason.rehearsal.replay import labour_factors, live, worked_in
 from offseason.weather.winter import settled
 from offseason.workload.model import Schedule
@@ -145,14 +145,14 @@ def test_the_keeper_plans_on_the_first_day_and_every_monday(stage, first, until,
     assert weeks[-1][1] == season.until + timedelta(days=1)
 
 
-def test_the_same_seed_gives_the_same_numbers_and_another_seed_others(yard):
-    one, again, other = (stage_of(yard, vary_percent=20, seed=seed) for seed in (1, 1, 2))
+def test_the_same_seed_gives_the_same_numbers_and_another_seed_others(stage):
+    one, again, other = (replace(stage, asked=Asked(vary_percent=20, seed=seed)) for seed in (1, 1, 2))
     assert worked_in(one, 2020) == worked_in(again, 2020)
     assert worked_in(one, 2020) != worked_in(other, 2020)
 
 
-def test_labour_varies_by_no_more_than_was_asked_and_differs_from_winter_to_winter(yard):
-    stage = stage_of(yard, vary_percent=20)
+def test_labour_varies_by_no_more_than_was_asked_and_differs_from_winter_to_winter(yard, stage):
+    stage = replace(stage, asked=Asked(vary_percent=20))
     factors = [labour_factors(stage, year) for year in yard.years]
     assert all(0.8 <= factor <= 1.2 for of_year in factors for factor in of_year.values())
     assert len({of_year["scrape"] for of_year in factors}) == len(factors)

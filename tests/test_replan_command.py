@@ -22,7 +22,6 @@ from offseason.plan.progress.standing import followed, kept
 from offseason.scenario.read import read_scenario
 from offseason.share.exit_codes import CANNOT_BE_DONE, DONE, FILE_WRONG
 from offseason.solver import solve
-from offseason.weather.winter import settle
 from offseason.workload.build import build_workload
 from tests.begun import (
     DAY,
@@ -30,6 +29,7 @@ from tests.begun import (
     LAST,
     SMALL,
     as_logged,
+    as_plan,
     begun,
     first_plan,
     happens,
@@ -38,7 +38,7 @@ from tests.begun import (
     rows_before,
     small,
 )
-from tests.sideline_events import SCENARIOS
+from tests.shipped_plans import shipped
 from tests.solver.drawn import FIRST as FIRST_DRAWN
 from tests.solver.drawn import winters
 
@@ -101,12 +101,14 @@ def test_planning_anew_with_nothing_changed_changes_nothing_on_any_day(small_pla
 def test_planning_anew_with_nothing_changed_changes_nothing_in_whatever_winter():
     seen = []
 
-    @settings(max_examples=40, **steady)
+    @settings(max_examples=30, **steady)
     @given(winters(), st.integers(0, 9), st.integers(0, 23))
     def each(scenario, days, hour):
         assume(scenario is not None)
-        assume(not solve(build_workload(scenario), seconds=1, workers=1).left_undone)
-        plan = first_plan(scenario, seconds=1)
+        workload = build_workload(scenario)
+        made = solve(workload, seconds=1, workers=1)
+        assume(not made.left_undone)
+        plan = as_plan(workload, made)
         now = datetime.combine(FIRST_DRAWN + min(days, (scenario.season.until - FIRST_DRAWN).days) * DAY, time(hour))
         under_way = [r for r in plan.rows if r.day == now.date() and r.start.replace(fold=0) < now.time() < r.end]
         assume(not under_way)
@@ -123,10 +125,9 @@ def test_planning_anew_with_nothing_changed_changes_nothing_in_whatever_winter()
 @pytest.mark.slow
 @pytest.mark.parametrize("name", ["hobby", "sideline", "commercial"])
 def test_planning_a_shipped_scenario_anew_with_nothing_changed_changes_nothing_on_any_day(name):
-    scenario, outlook = settle(read_scenario(SCENARIOS / f"{name}.yaml"), SCENARIOS)
-    plan = first_plan(scenario, outlook, seconds=15)
-    season = scenario.season
-    for days in range(0, (season.until - season.from_).days + 1, 13):
+    winter = shipped(name)
+    scenario, outlook, plan, season = winter.scenario, winter.outlook, winter.plan, winter.scenario.season
+    for days in range(0, (season.until - season.from_).days + 1, 24):
         now = morning(season.from_ + timedelta(days=days))
         anew = plan_anew(scenario, outlook, plan, followed(plan, now), now, seconds=1)
         assert anew.schedule is None, now

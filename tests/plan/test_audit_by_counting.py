@@ -94,7 +94,7 @@ def _pieces_suffice(facts: list[dict[str, int]], pieces: list[list[tuple[int, in
 
 
 @given(st.data())
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 def test_order_and_waiting_agree_with_counting_pieces_one_by_one(data):
     text, facts = data.draw(winters())
     rows, pieces = data.draw(plans(facts))
@@ -115,7 +115,7 @@ gear: {boxes: {piece: bucket, count: 6, steps: [put up, put in, take out]}}
 
 
 @given(st.data(), st.integers(1, 6))
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 def test_space_agrees_with_counting_what_is_in_the_rack_every_minute(data, held):
     facts = [{"pieces": COUNT, "each": each} for each in (2, 1, 1)]
     rows, pieces = data.draw(plans(facts))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
+from functools import cache
 
 import pytest
 
@@ -14,6 +15,7 @@ from offseason.plan.make import plan_from
 from offseason.scenario.read import parse_scenario
 from offseason.solver import solve
 from offseason.workload.build import build_workload
+from offseason.workload.model import Schedule
 from tests.plan.drawn_crowded import crowded_winters
 from tests.plan.winters import changed, plan, winter
 
@@ -37,7 +39,8 @@ ROWS = """
 2026-10-09 09:00-09:02 | Ines | bring back 2 of floors
 """
 WEDNESDAY = date(2026, 10, 7)
-FAST_BEFORE = 190
+NUMBERS = range(120, 250)
+FAST_BEFORE = 170
 """Winters drawn by a lower number are solved in the fast suite too."""
 
 
@@ -150,15 +153,14 @@ def test_a_place_that_is_no_more_or_never_full_is_left_no_more():
     "text",
     [
         pytest.param(text, id=f"winter {number}", marks=[pytest.mark.slow] if number >= FAST_BEFORE else [])
-        for number, text in crowded_winters(range(120, 330))
+        for number, text in crowded_winters(NUMBERS)
     ],
 )
 def test_plans_of_winters_with_a_tight_shed_are_held_to_exactly_what_they_tell(text):
     scenario = parse_scenario(text, "winter.yaml")
-    workload = build_workload(scenario)
     made = plan_from(
-        workload,
-        solve(workload, seconds=3),
+        build_workload(scenario),
+        planned(text),
         scenario_file="winter.yaml",
         scenario_sha256="0" * 64,
         made=datetime(2026, 10, 1, tzinfo=UTC),
@@ -174,16 +176,21 @@ def test_plans_of_winters_with_a_tight_shed_are_held_to_exactly_what_they_tell(t
             assert promises(scenario, replace(made, left=(*others, more))) == {"left over"}
 
 
+@cache
+def planned(text: str) -> Schedule:
+    return solve(build_workload(parse_scenario(text, "winter.yaml")), seconds=3)
+
+
 def promises(scenario, made: Plan) -> set[str]:
     return {str(one.promise) for one in audit(scenario, made)}
 
 
 @pytest.mark.slow
 def test_winters_with_too_little_room_are_among_those_drawn():
-    kinds = [crowded(text) for _, text in crowded_winters(range(120, 330))]
+    kinds = [crowded(text) for _, text in crowded_winters(NUMBERS)]
     assert kinds.count(True) >= 15
     assert kinds.count(False) >= 15
 
 
 def crowded(text: str) -> bool:
-    return any(one.place >= 0 for one in solve(build_workload(parse_scenario(text, "w.yaml")), seconds=1).left)
+    return any(one.place >= 0 for one in planned(text).left)

@@ -309,8 +309,8 @@ weather: {{windows: {{{", ".join(f"{need}: {{{fit}}}" for need in needs)}}}}}
         step = "scrape" if number % 190 < 90 else "paint"
         rows.append(Row(day, start.time(), end.time(), ("Ines",), "frames", step, 20, None, 0, number + 1))
     made = Plan("w.yaml", "0" * 64, datetime(2026, 10, 1, tzinfo=UTC), "", False, (), tuple(rows))
-    began = stopwatch.perf_counter()
+    began = stopwatch.process_time()
     found = audit(scenario, made, Outlook({}, air(days=200), None, ()))
     # About a second is needed; the rest is for a slow machine.
-    assert stopwatch.perf_counter() - began < 9
+    assert stopwatch.process_time() - began < 9
     assert "weather" not in {str(b.promise) for b in found}

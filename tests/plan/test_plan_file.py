@@ -128,7 +128,7 @@ def unordered(plan: Plan) -> tuple[object, ...]:
 
 
 @given(PLANS)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_what_is_written_reads_back_the_same_whatever_the_names(plan):
     assert unordered(parse_plan(plan_text(plan), "plan.yaml")) == unordered(plan)
 
@@ -150,7 +150,7 @@ def test_a_file_cut_off_anywhere_before_its_last_line_is_refused_in_sentences(le
 
 
 @given(st.text(max_size=60), st.integers(0, len(TEXT)), st.integers(0, 30))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100, deadline=None)
 def test_whatever_a_hand_does_to_the_file_it_is_read_or_refused_in_sentences(typed, at, over):
     edited = TEXT[:at] + typed + TEXT[at + over :]
     problems = None

@@ -228,7 +228,7 @@ def test_whatever_small_thing_happens_every_reason_given_is_to_be_found_in_what_
             old, was = yard.plan, read(yard.data)
             event = happens(yard, random)
             events += 1
-            anew = yard.replan(seconds=1.5)
+            anew = yard.replan(seconds=0.7)
             if anew.plan is not yard.plan:
                 break  # it can no longer be done: the old plan stays, and there is nothing to tell
             now = read(yard.data)

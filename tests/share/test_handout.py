@@ -6,25 +6,21 @@ from pathlib import Path
 
 import pytest
 
-from offseason.commands.settled import settled
 from offseason.plan.audit import audit
 from offseason.plan.changes import Side, changes
 from offseason.plan.document import LeftOver, Row
-from offseason.plan.make import plan_from
 from offseason.plan.progress.known import known
 from offseason.plan.progress.log import Log
 from offseason.plan.progress.record_line import record_line
 from offseason.plan.progress.short_line import asked_of_line
 from offseason.plan.progress.words import parts_of_line
 from offseason.scenario.model import Scenario
-from offseason.scenario.read import read_scenario
 from offseason.share.calendar import calendar_of
 from offseason.share.changed import changed_since_shared
 from offseason.share.make_handout import handout, winter_id
-from offseason.solver import solve
-from offseason.workload.build import build_workload
 from offseason.workload.model import Helper, Lot, Step, Workload
 from tests.plan.progress.yards import entry_of_words
+from tests.shipped_plans import shipped
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 DAY = date(2026, 11, 7)
@@ -47,15 +43,9 @@ def row(**of):
     ],
 )
 def test_every_entry_of_a_winter_reads_back_from_its_line_as_exactly_that_work(name):
-    path = SCENARIOS / f"{name}.yaml"
-    scenario, outlook = settled(read_scenario(path), path)
-    workload = build_workload(scenario, outlook)
-    schedule = solve(workload, seconds=2 if name == "hobby" else 8)
-    plan = plan_from(
-        workload, schedule, scenario_file=path.name, scenario_sha256="0" * 64, made=datetime(2026, 9, 1, tzinfo=UTC),
-        made_with="a test", weather=outlook.said if outlook else (),
-    )  # fmt: skip
-    assert not audit(scenario, plan, outlook)
+    winter = shipped(name)
+    scenario, workload, plan = winter.scenario, winter.workload, winter.plan
+    assert not audit(scenario, plan, winter.outlook)
     shown = handout(scenario, plan, workload)
     assert len(shown.entries) == len(plan.rows) >= 40
     assert len({entry.id for entry in shown.entries}) == len(plan.rows)

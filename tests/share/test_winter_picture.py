@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 from offseason.plan.audit import audit
 from offseason.plan.document import LeftOver, Plan, Row
 from offseason.plan.load import everybody
-from offseason.plan.make import plan_from
 from offseason.scenario.model import Scenario, WeatherEntry
 from offseason.scenario.read import read_scenario
 from offseason.share.picture import winter_svg
@@ -33,11 +32,11 @@ from offseason.share.picture.winter_looks import (
 )
 from offseason.share.picture.winter_lots import BOX_PX, DONE_BOX_PX, LOT_GROUND
 from offseason.share.picture.winter_scale import PLOT_LEFT, WIDTH, scale_of
-from offseason.solver import solve
 from offseason.trade.cautions import LAST_WORD
 from offseason.weather.winter import settle
 from offseason.workload.build import build_workload
 from tests.share.test_picture import HOSTILE, SVG, TAGS, contrast, luminance, outside, read, words
+from tests.shipped_plans import shipped
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 MADE = datetime(2026, 10, 1, tzinfo=UTC)
@@ -419,13 +418,9 @@ def test_the_winters_that_come_with_the_program_are_pictures_below_a_hundred_kil
 
 @pytest.mark.slow
 def test_a_plan_that_keeps_every_promise_is_drawn_with_nothing_undone_and_no_place_too_full():
-    path = SCENARIOS / "hobby.yaml"
-    scenario, outlook = settle(read_scenario(path), path.parent)
-    workload = build_workload(scenario, outlook)
-    schedule = solve(workload, seconds=5)
-    plan = plan_from(workload, schedule, scenario_file="-", scenario_sha256="0" * 64, made=MADE, made_with="-")
-    assert audit(scenario, plan, outlook) == ()
-    told_ = words(winter_svg(scenario, outlook, workload, plan))
+    winter = shipped("hobby")
+    assert audit(winter.scenario, winter.plan, winter.outlook) == ()
+    told_ = words(winter_svg(winter.scenario, winter.outlook, winter.workload, winter.plan))
     assert not [word for word in told_ if word.endswith(("undone", "late", "open")) or word.startswith("TOO FULL")]
     assert [word for word in told_ if word.startswith("All comb is protected by")]
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, Phase, assume, given, settings
@@ -15,15 +14,13 @@ from offseason.scenario.model import Scenario
 from offseason.scenario.read import read_scenario
 from offseason.scenario.starter import starter_text
 from offseason.solver import solve
-from offseason.weather.outlook import Outlook
-from offseason.weather.winter import settle
 from offseason.workload.build import build_workload
 from offseason.workload.model import Schedule
+from tests.shipped_plans import SCENARIOS, shipped
 from tests.solver.brute import can_be_done, ways_at_most
 from tests.solver.drawn import winters
 from tests.solver.milp import possible, second_opinion
 
-SCENARIOS = Path(__file__).parents[2] / "scenarios"
 QUICK = {"hobby.yaml"}
 
 # The same winters every time, whatever machine the tests run on.
@@ -36,23 +33,23 @@ steady = {
 }
 
 
-def promises_broken(scenario: Scenario, schedule: Schedule, outlook: Outlook | None = None) -> list[str]:
+def promises_broken(scenario: Scenario, schedule: Schedule) -> list[str]:
     plan = plan_from(
-        build_workload(scenario, outlook),
+        build_workload(scenario),
         schedule,
         scenario_file="winter.yaml",
         scenario_sha256="0" * 64,
         made=datetime(2026, 10, 1, tzinfo=UTC),
         made_with="a test",
     )
-    return [broken.text for broken in audit(scenario, plan, outlook)]
+    return [broken.text for broken in audit(scenario, plan)]
 
 
 @pytest.mark.slow
 def test_a_winter_is_planned_with_every_promise_kept_or_said_not_to_fit():
     seen = Counter()
 
-    @settings(max_examples=100, **steady)
+    @settings(max_examples=60, **steady)
     @given(winters())
     def each(scenario):
         assume(scenario is not None)
@@ -70,7 +67,7 @@ def test_a_winter_is_planned_with_every_promise_kept_or_said_not_to_fit():
 def test_of_tiny_winters_it_is_said_truly_whether_they_can_be_done():
     seen = Counter()
 
-    @settings(max_examples=100, **steady)
+    @settings(max_examples=60, **steady)
     @given(winters(days=4, most=3, lots=2, helpers=2, tiny=True))
     def each(scenario):
         assume(scenario is not None)
@@ -93,7 +90,7 @@ def test_of_tiny_winters_it_is_said_truly_whether_they_can_be_done():
 def test_of_small_winters_what_is_proven_best_is_the_best_by_a_second_opinion():
     seen = Counter()
 
-    @settings(max_examples=100, **steady)
+    @settings(max_examples=60, **steady)
     @given(winters(days=6, most=8, lots=2))
     def each(scenario):
         assume(scenario is not None)
@@ -131,10 +128,9 @@ def scenario_files():
 
 @pytest.mark.parametrize("path", scenario_files())
 def test_every_solve_is_audited(path):
-    scenario, outlook = settle(read_scenario(path), path.parent)
-    schedule = solve(build_workload(scenario, outlook), seconds=8)
-    assert schedule.left == ()
-    assert promises_broken(scenario, schedule, outlook) == []
+    winter = shipped(path.stem)
+    assert winter.schedule.left == ()
+    assert [broken.text for broken in audit(winter.scenario, winter.plan, winter.outlook)] == []
 
 
 @pytest.mark.slow

@@ -195,7 +195,7 @@ ENTRY = st.builds(
 PLANS = st.lists(st.lists(ENTRY, max_size=6, unique_by=lambda e: (e.row.day, e.row.start)), min_size=2, max_size=5)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(PLANS, st.sampled_from(["Ines", None]), st.data())
 def test_after_any_plans_the_calendar_holds_the_newest_whatever_was_imported_between(plans, who, data):
     """Some files are never imported, some old ones are imported late and again."""

@@ -15,11 +15,11 @@ from offseason.plan.progress.standing import kept
 from offseason.share.calendar import calendar_of
 from offseason.share.make_handout import handout
 from offseason.workload.build import build_workload
-from tests.begun import first_plan
 from tests.share.calendar.made import BOTH, DAY, NOW
 from tests.share.calendar.store import Store, fresh
 from tests.share.calendar.test_again import changed_alone
 from tests.share.calendar.test_bytes import check_lines
+from tests.shipped_plans import shipped
 from tests.sideline_events import AWAY, sideline, told
 
 pytestmark = pytest.mark.slow
@@ -30,8 +30,8 @@ PEOPLE = (None, "Maren", "Joss", "Wilhelmina")
 @pytest.fixture(scope="module")
 def handouts(tmp_path_factory):
     """Of the first plan, and of the one after a helper is away one Saturday."""
-    scenario, outlook = sideline(tmp_path_factory.mktemp("planned"))
-    plan = first_plan(scenario, outlook, seconds=8)
+    winter = shipped("sideline")
+    scenario, outlook, plan = winter.scenario, winter.outlook, winter.plan
     assert not audit(scenario, plan, outlook)
     changed, other_outlook = sideline(tmp_path_factory.mktemp("away"), AWAY.text)
     entries, now = told(AWAY, plan)

@@ -69,7 +69,7 @@ def opened(browser: Browser, tmp_path: Path, watched: Watched) -> Callable[..., 
         context = browser.new_context(**{"viewport": {"width": 1100, "height": 900}, **more})
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(10_000)
+        page.set_default_timeout(60_000)
 
         def judge(route):
             if route.request.url.split("#")[0] == file.as_uri():

@@ -171,13 +171,17 @@ def test_what_is_shown_is_told_to_those_who_do_not_see_it(opened):
     assert told == "09:00–10:00 scrape: 12 deep boxes, old paint"
 
 
+IN_VIEW = """() => {
+  const y = document.getElementById("text").getBoundingClientRect().y;
+  return 0 <= y && y < 740;
+}"""
+
+
 def test_text_to_send_back_is_one_press_away_from_any_tick(opened):
     page = opened(yard(), "2027-05-28", **PHONE)
     page.locator(".day:not([hidden]) li.entry input").first.check()
     page.locator("#bar a").click()
-    page.wait_for_timeout(300)
-    box = page.locator("#text").bounding_box()
-    assert 0 <= box["y"] < 740
+    page.wait_for_function(IN_VIEW)  # it scrolls there in its own time
 
 
 def test_many_changes_do_not_push_the_work_away(opened):

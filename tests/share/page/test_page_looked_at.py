@@ -154,34 +154,42 @@ def test_without_scripts_all_the_work_is_there_and_it_is_said_what_is_not(opened
     assert not page.locator("#controls").is_visible()
 
 
-# The clock of the tests stands still, and so would the stopwatch: only the day is set here.
+# The clock of the tests stands still; here only the day is set.
 ON_A_DAY = (
     "const Real = Date; Date = class extends Real { constructor(...a) { super(...(a.length ? a : [2027, 4, 28])) } }"
 )
-OPENED = """() => new Promise((done) => requestAnimationFrame(() => setTimeout(() => {
-  const paint = performance.getEntriesByName("first-contentful-paint")[0]?.startTime ?? 0;
-  const [navigation] = performance.getEntriesByType("navigation");
-  done(Math.max(paint, navigation.domContentLoadedEventEnd));
-})))"""
+PAINTED = "() => new Promise((done) => requestAnimationFrame(() => setTimeout(done)))"
 FILTERED = """() => new Promise((done) => {
   const who = document.getElementById("who");
-  const begun = performance.now();
   who.value = who.options[2].value;
   who.dispatchEvent(new Event("change", {bubbles: true}));
-  requestAnimationFrame(() => setTimeout(() => done(performance.now() - begun)));
+  requestAnimationFrame(() => setTimeout(done));
 })"""
 
 
 @pytest.mark.slow
 def test_the_page_of_a_commercial_yard_is_open_and_answers_within_a_second(opened, watched):
-    spent = []
-    for _ in range(3):
-        page = opened(yard(), clock=False, init=ON_A_DAY)
-        opening = page.evaluate(OPENED)
-        assert page.locator(".day:not([hidden]) h3").first.inner_text() == "Today: Fri 28 May 2027"
-        assert page.locator(".day:not([hidden]) li.entry").first.bounding_box()["y"] < 900
-        spent.append((opening, page.evaluate(FILTERED)))
-        assert seen.shown(page)[0] in seen.of(yard(), who=yard().people[1])
-    print("milliseconds until open, and until a filter answered:", [[round(ms) for ms in one] for one in spent])
-    assert sorted(map(sum, spent))[1] < 1000
+    """A second of the work of the thread that reads, lays out and runs: others may keep the machine busy."""
+    page = opened(yard(), clock=False, init=ON_A_DAY)
+    browser = page.context.new_cdp_session(page)
+    browser.send("Performance.enable", {"timeDomain": "threadTicks"})
+
+    def worked_s() -> float:
+        return next(
+            m["value"] for m in browser.send("Performance.getMetrics")["metrics"] if m["name"] == "TaskDuration"
+        )
+
+    before_s = worked_s()
+    page.reload()
+    page.evaluate(PAINTED)
+    opening_s = worked_s() - before_s
+    assert page.locator(".day:not([hidden]) h3").first.inner_text() == "Today: Fri 28 May 2027"
+    assert page.locator(".day:not([hidden]) li.entry").first.bounding_box()["y"] < 900
+    before_s = worked_s()
+    page.evaluate(FILTERED)
+    filtering_s = worked_s() - before_s
+    assert seen.shown(page)[0] in seen.of(yard(), who=yard().people[1])
+    print(f"opening {opening_s:.3f} s, filtering {filtering_s:.3f} s")
+    assert min(opening_s, filtering_s) > 0
+    assert opening_s + filtering_s < 1
     assert not watched.said
