@@ -13,8 +13,8 @@ from math import gcd
 import numpy as np
 
 from offseason.solver.counts import Counts
+from offseason.solver.exprs import Expr, Exprs, gathered, stacked, total
 from offseason.solver.promises import finished, labour_in
-from offseason.solver.rows import Expr, total
 from offseason.workload.model import Importance, Prefer
 
 SET_UP_WEIGHS_DAYS = 7
@@ -40,16 +40,17 @@ class Aim:
 
 def exposure(m: Counts) -> Aim:
     """Comb-days in the open times daily heat: ``sum heat[k] * (N[stage,k] - N[next,k])`` over unprotected stages."""
-    parts: list[tuple[int, Expr]] = []
+    open_to_moths: list[Exprs] = []
     for lot, entry in enumerate(m.workload.lots):
+        heat = np.array(entry.open_heat, np.int64)
+        ks = m.gone + np.flatnonzero(heat[m.gone :])
         for stage, following in zip(m.stages[lot], [*m.stages[lot][1:], None], strict=True):
-            if entry.open_heat and not (entry.protected if stage < 0 else entry.steps[stage].protected):
-                for k, heat in enumerate(entry.open_heat):
-                    if heat and k >= m.gone:
-                        parts.append((heat, m.at(lot, stage, k)))
-                        if following is not None:
-                            parts.append((-heat, m.at(lot, following, k)))
-    return Aim("comb exposed to moths", "comb degree-days", total(parts), 0.1)
+            if len(ks) and not (entry.protected if stage < 0 else entry.steps[stage].protected):
+                at_rest = m.at_each(lot, stage, ks)
+                if following is not None:
+                    at_rest -= m.at_each(lot, following, ks)
+                open_to_moths.append(at_rest * heat[ks])
+    return Aim("comb exposed to moths", "comb degree-days", stacked(open_to_moths).total(), 0.1)
 
 
 def optional_work_left(m: Counts) -> Aim:
@@ -73,28 +74,30 @@ def hours_to_next(m: Counts) -> np.ndarray:
 def work_waits(m: Counts) -> Aim:
     """Done early: ``sum hours[k] * seconds of work not yet done after k``; set-ups and unliked weather have a price."""
     hours = hours_to_next(m)
-    labour = [step.hands * step.seconds_each for lot in m.workload.lots for step in lot.steps]
-    unit = gcd(*labour, *(SET_UP_WEIGHS_DAYS * 24 * s.setup_s for lot in m.workload.lots for s in lot.steps)) or 1
-    terms: dict[int, int] = {}
+    steps = [step for lot in m.workload.lots for step in lot.steps]
+    set_ups = (SET_UP_WEIGHS_DAYS * 24 * step.setup_s for step in steps)
+    unit = gcd(*(step.hands * step.seconds_each for step in steps), *set_ups) or 1
+    each = m.of_each(m.opened, lambda step: step.hands * step.seconds_each // unit)
+    index = np.concatenate([*m.variables, np.zeros((0, len(hours) + 1), np.int64)])[:, 1:]
+    waits = np.bincount(index.ravel() + 1, np.tile(hours, len(index)), len(each) + 1)[1:].astype(np.int64)
+    coefs, counted = -each * waits, m.of_each(m.opened, lambda step: step.worth) != 0
     constant = all_labour = 0
     for lot, entry in enumerate(m.workload.lots):
         for s, step in enumerate(entry.steps):
-            each = step.hands * step.seconds_each // unit
+            labour = step.hands * step.seconds_each // unit
             if step.worth == 0:
                 for var in m.final(lot, s).terms:
-                    terms[var] = each * SET_UP_WEIGHS_DAYS * 24
+                    coefs[var], counted[var] = labour * SET_UP_WEIGHS_DAYS * 24, True
                 continue
-            all_labour += each * step.pieces
-            constant += each * int((hours * (step.pieces - m.past[lot][s, 1:])).sum())
-            index = m.variables[lot][s][1:]
-            sums = np.bincount(index + 1, weights=hours.astype(float), minlength=1)
-            for var in np.unique(index[index >= 0]):
-                terms[int(var)] = terms.get(int(var), 0) - each * int(sums[var + 1])
+            all_labour += labour * step.pieces
+            constant += labour * int((hours * (step.pieces - m.past[lot][s, 1:])).sum())
+    terms = dict(zip(np.flatnonzero(counted).tolist(), coefs[counted].tolist(), strict=True))
     for price, done in _work_in_weather_it_does_not_like(m):
         for var, factor in done.terms.items():
             terms[var] = terms.get(var, 0) + factor * (price // unit)
+    first_of = {step.task: step for step in reversed(steps)}
     for (task, _), touched in m.set_up.items():
-        step = next(s for lot in m.workload.lots for s in lot.steps if s.task == task)
+        step = first_of[task]
         for var in touched.terms:
             terms[var] = step.hands * step.setup_s * SET_UP_WEIGHS_DAYS * 24 // unit
     return Aim(
@@ -115,35 +118,34 @@ def _work_in_weather_it_does_not_like(m: Counts) -> Iterator[tuple[int, Expr]]:
 
 def days_called(m: Counts) -> Aim:
     """Few days: helpers called, summed over days; ``seconds in k <= called[day] * length of k``."""
-    by_day: dict[date, list[tuple[Expr, int]]] = {}
-    for k, portions in enumerate(m.portions):
-        session = m.workload.sessions[k]
-        if portions and session.helpers:
-            by_day.setdefault(session.day, []).append((labour_in(m, k, portions), session.length_s))
-    called = []
-    for day, work in by_day.items():
-        heads = m.helping(0, len(m.workload.helpers), _heads(work))
+    by_day: dict[date, list[int]] = {}
+    for k, session in enumerate(m.workload.sessions):
+        if len(m.portions.of(k)) and session.helpers:
+            by_day.setdefault(session.day, []).append(k)
+    called, rows = [], []
+    for day, ks in by_day.items():
+        labour, lengths_s = labour_in(m, [m.portions.of(k) for k in ks]), m.timeline.lengths_s[ks]
+        heads = m.helping(0, len(m.workload.helpers), _heads(labour, lengths_s))
         m.called[day] = next(iter(heads.terms))
         called.append((1, heads))
-        for labour, length_s in work:
-            m.rows.at_most(labour - heads * length_s, 0)
+        rows.append(labour - gathered([heads] * len(ks)) * lengths_s)
+    m.rows.all_at_most(stacked(rows), 0)
     return Aim("days called", "helper-days", total(called))
 
 
-def _heads(work: list[tuple[Expr, int]]) -> Callable[[np.ndarray], int]:
-    return lambda x: max(-(-labour.value(x) // length_s) for labour, length_s in work)
+def _heads(labour: Exprs, lengths_s: np.ndarray) -> Callable[[np.ndarray], int]:
+    return lambda x: int((-(-labour.values(x) // lengths_s)).max())
 
 
 def busiest_week(m: Counts) -> Aim:
     """Even weeks: the most seconds of work in any week."""
-    weeks: dict[tuple[int, int], list[tuple[int, Expr]]] = {}
-    for k, portions in enumerate(m.portions):
-        weeks.setdefault(m.workload.sessions[k].day.isocalendar()[:2], []).append((1, labour_in(m, k, portions)))
-    labours = [total(parts) for parts in weeks.values()]
-    room = sum(s.length_s * len(s.helpers) for s in m.workload.sessions)
-    most = m.helping(0, room, lambda x: max((labour.value(x) for labour in labours), default=0))
-    for labour in labours:
-        m.rows.at_most(labour - most, 0)
+    sessions = m.workload.sessions
+    weeks = list(dict.fromkeys(session.day.isocalendar()[:2] for session in sessions))
+    week_of = np.array([weeks.index(session.day.isocalendar()[:2]) for session in sessions], np.int64)
+    labours = labour_in(m, [m.portions.of(k) for k in range(len(sessions))]).summed(week_of, len(weeks))
+    room = sum(s.length_s * len(s.helpers) for s in sessions)
+    most = m.helping(0, room, lambda x: int(labours.values(x).max(initial=0)))
+    m.rows.all_at_most(labours - most, 0)
     return Aim("busiest week", "hours", most, 1 / 3_600)
 
 

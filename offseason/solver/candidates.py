@@ -28,9 +28,10 @@ class Candidate:
     """A step that may be worked in this session, with what is fixed about it until the session ends.
 
     ``crew``: helpers present who may do it. ``pairs``: (step before, spare pieces) of the steps it follows.
-    ``ways``: ways round that it is part of. ``comes``, ``leaves``: places its pieces enter and leave. ``handed_on``:
-    the next step may take its pieces up at once. ``room_behind``: pieces it may still do so that what is bound to
-    follow in time can.
+    ``waits_for``: those of them after which there is a wait. ``ways``: ways round that it is part of. ``comes``,
+    ``leaves``: places its pieces enter and leave. ``handed_on``: the next step may take its pieces up at once.
+    ``turns_a_load``: it fills or empties a place in whole loads, and the manner is to do that first. ``room_behind``:
+    pieces it may still do so that what is bound to follow in time can.
     """
 
     lot: int
@@ -41,24 +42,23 @@ class Candidate:
     guided: int
     wanted: int
     pairs: list[tuple[int, int]]
+    waits_for: tuple[int, ...]
     ways: tuple[WayRound, ...]
     orders: tuple[Order, ...]
     comes: tuple[Stay, ...]
     leaves: tuple[Stay, ...]
     handed_on: bool
+    turns_a_load: bool
     room_behind: int
 
 
 def candidates(book: Ledger, k: int, pairs: list[tuple[int, int]], order: str) -> list[Candidate]:
     """What may be worked in session ``k``, most pressing first in the order asked for."""
-    task_left_s: dict[str, int] = {}
-    remaining: list[list[int]] = []
-    for lot, entry in enumerate(book.m.workload.lots):
-        left = [max(0, wanted - d) for wanted, d in zip(book.totals[lot], book.now[lot], strict=True)]
-        remaining.append(left)
-        for pieces, step in zip(left, entry.steps, strict=True):
-            if pieces:
-                task_left_s[step.task] = task_left_s.get(step.task, 0) + pieces * step.seconds_each
+    task_left_s = book.left_by_task()
+    remaining = {
+        lot: [max(0, wanted - done) for wanted, done in zip(book.totals[lot], book.now[lot], strict=True)]
+        for lot in {lot for lot, _ in pairs}
+    }
     found = [
         made
         for lot, s in pairs
@@ -111,11 +111,13 @@ def _candidate(
         guided=book.totals[lot][s] if guide is None else int(guide[lot][s, k]),
         wanted=book.totals[lot][s],
         pairs=pairs,
+        waits_for=fixed.waits_for,
         ways=fixed.ways,
         orders=fixed.orders,
         comes=fixed.comes,
         leaves=fixed.leaves,
         handed_on=fixed.handed_on,
+        turns_a_load=fixed.turns_a_load and book.manner.loads_first,
         room_behind=_room_behind(book, k, lot, s),
     )
 

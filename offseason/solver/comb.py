@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from offseason.solver.counts import Counts
-from offseason.solver.rows import Expr, total
+from offseason.solver.exprs import Expr, total
 
 DAY_S = 86_400
 

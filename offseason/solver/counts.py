@@ -2,30 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
-from typing import NamedTuple
 
 import numpy as np
 
-from offseason.solver.rows import Expr, Rows
+from offseason.solver.exprs import Expr, Exprs
+from offseason.solver.opened import Opened, Portions, opened_of, portions_of
+from offseason.solver.rows import Rows
 from offseason.solver.windows import Run, Timeline, most_in_sessions, open_sessions, run_of
 from offseason.workload.flow import Follows, WayRound, follows, stages, ways_round
 from offseason.workload.model import Stay, Step, Workload
 from offseason.workload.standing import begins_s
 
 ZERO = Expr()
-
-
-class Portion(NamedTuple):
-    """Seconds of one piece of (lot, step) done in a session; the piece is through by the end of session ``ends_in``."""
-
-    lot: int
-    step: int
-    ends_in: int
-    seconds: int
 
 
 @dataclass
@@ -37,12 +29,18 @@ class Counts:
     ``closes[place, k]``: when the load that goes in is closed, in seconds.
     ``finished[l, s][k]``: 1 once all pieces of an ordering step are through. ``past``: what was done before planning
     begins, per lot (steps, sessions + 1), entry k + 1 by the end of session k; the variables count on from it.
+    ``variables``: the variable of each count, in the same shape (-1: none). ``open``: per lot and step the sessions in
+    which its count may rise; ``opened``: all of them, in the order of their variables, which are the first of
+    ``rows``. ``rooms``: per lot and step the most pieces each session has room for.
     """
 
     workload: Workload
     rows: Rows
+    timeline: Timeline
+    rooms: list[np.ndarray]
     open: tuple[tuple[tuple[int, ...], ...], ...]
-    variables: list[list[np.ndarray]]
+    opened: Opened
+    variables: list[np.ndarray]
     past: list[np.ndarray]
 
     def __post_init__(self) -> None:
@@ -53,23 +51,29 @@ class Counts:
         self.set_up: dict[tuple[str, int], Expr] = {}
         self.loads: dict[tuple[int, int], Expr] = {}
         self.finished: dict[tuple[int, int], dict[int, Expr]] = {}
-        self._done: dict[tuple[int, int, int], Expr] = {}
+        self._steps = [step for lot in self.workload.lots for step in lot.steps]
+        self._first_step = np.cumsum([0, *(len(lot.steps) for lot in self.workload.lots)])
+        self._all_variables = _as_one(self.variables, len(self.workload.sessions))
+        self._all_past = _as_one(self.past, len(self.workload.sessions))
 
     @classmethod
     def of(cls, workload: Workload, *, may_leave: bool = False) -> Counts:
         """Make the variables of a workload; ``may_leave``: of a winter in which must-work may be left undone."""
-        rows, sessions, past = Rows(), len(workload.sessions), done_by_session(workload)
-        open_ = open_sessions(workload, [known[:, -1].tolist() for known in past], may_leave=may_leave)
-        variables: list[list[np.ndarray]] = []
-        for lot, by_step, known in zip(workload.lots, open_, past, strict=True):
-            variables.append([])
+        rows, timeline, past = Rows(), Timeline(workload.sessions), done_by_session(workload)
+        rooms = [
+            np.array([most_in_sessions(workload, timeline, step) for step in lot.steps], np.int64).reshape(
+                len(lot.steps), len(workload.sessions)
+            )
+            for lot in workload.lots
+        ]
+        open_ = open_sessions(workload, timeline, rooms, [known[:, -1] for known in past], may_leave=may_leave)
+        variables = [np.full(known.shape, -1, np.int64) for known in past]
+        for lot, by_step, known, index in zip(workload.lots, open_, past, variables, strict=True):
             for s, (step, ks) in enumerate(zip(lot.steps, by_step, strict=True)):
-                index = np.full(sessions + 1, -1, np.int64)
-                for k in ks:
-                    index[k + 1 :] = len(rows.lower)
-                    rows.var(0, step.pieces - int(known[s, -1]))
-                variables[-1].append(index)
-        return cls(workload, rows, open_, variables, past)
+                made = rows.vars(0, step.pieces - int(known[s, -1]), len(ks))
+                risen = np.searchsorted(ks, np.arange(len(workload.sessions)), side="right")
+                index[s, 1:] = np.where(risen > 0, made.start - 1 + risen, -1)
+        return cls(workload, rows, timeline, rooms, open_, opened_of(open_), variables, past)
 
     @cached_property
     def gone(self) -> int:
@@ -84,11 +88,6 @@ class Counts:
     def is_over(self, time_s: int) -> bool:
         """Whether the moment lies before planning begins."""
         return self.workload.standing is not None and time_s <= self.workload.standing.now_s
-
-    @cached_property
-    def timeline(self) -> Timeline:
-        """The sessions with look-ups by time."""
-        return Timeline(self.workload.sessions)
 
     @cached_property
     def follows(self) -> tuple[tuple[Follows, ...], ...]:
@@ -125,10 +124,9 @@ class Counts:
     def point(self, counts: list[np.ndarray]) -> np.ndarray:
         """The whole point that belongs to counts per lot (steps, sessions)."""
         x = np.zeros(len(self.rows.lower), np.int64)
-        for by_step, known, past in zip(self.variables, counts, self.past, strict=True):
-            for index, row in zip(by_step, known - past[:, 1:], strict=True):
-                there = index[1:] >= 0
-                x[index[1:][there]] = row[there]
+        there = self._all_variables[:, 1:] >= 0
+        done = (_as_one(counts, len(self.workload.sessions) - 1) - self._all_past[:, 1:])[there]
+        x[self._all_variables[:, 1:][there]] = done
         for var, value_at in self.auxiliary:
             x[var] = value_at(x)
         return x
@@ -166,12 +164,12 @@ class Counts:
     @cached_property
     def session_work(self) -> tuple[tuple[tuple[int, int], ...], ...]:
         """For each session the (lot, step) pairs that may be worked in it."""
+        pairs = [(lot, s) for lot, entry in enumerate(self.workload.lots) for s in range(len(entry.steps))]
+        numbers = self._number(self.opened.lot, self.opened.step)
         found: list[list[tuple[int, int]]] = [[] for _ in self.workload.sessions]
-        for lot, by_step in enumerate(self.open):
-            for step, ks in enumerate(by_step):
-                for k in ks:
-                    found[k].append((lot, step))
-        return tuple(tuple(pairs) for pairs in found)
+        for k, number in zip(self.opened.session.tolist(), numbers.tolist(), strict=True):
+            found[k].append(pairs[number])
+        return tuple(map(tuple, found))
 
     @cached_property
     def runs(self) -> dict[tuple[int, int], Run]:
@@ -192,29 +190,38 @@ class Counts:
         return found
 
     @cached_property
-    def portions(self) -> tuple[tuple[Portion, ...], ...]:
-        """For each session the work that may be done in it, piece by piece or as part of a longer run."""
-        found: list[list[Portion]] = [[] for _ in self.workload.sessions]
-        for k, pairs in enumerate(self.session_work):
-            for lot, step in pairs:
-                each_s = self.workload.lots[lot].steps[step].seconds_each
-                for part, seconds in self.runs.get((lot, k), ((k, each_s),)):
-                    found[part].append(Portion(lot, step, k, seconds))
-        return tuple(tuple(parts) for parts in found)
+    def portions(self) -> Portions:
+        """The work that may be done in each session, piece by piece or as part of a longer run."""
+        through = self.opened.chosen(np.argsort(self.opened.session, kind="stable"))
+        each_s = self.of_each(through, lambda step: step.seconds_each)
+        return portions_of(through, each_s, self.runs, len(self.workload.sessions))
+
+    def of_each(self, opened: Opened, tell: Callable[[Step], int]) -> np.ndarray:
+        """What is told of the step of each."""
+        told = np.array([tell(step) for step in self._steps], np.int64)
+        found: np.ndarray = told[self._number(opened.lot, opened.step)]
+        return found
+
+    def step_of(self, opened: int) -> Step:
+        """The step of one of ``opened``."""
+        return self.workload.lots[int(self.opened.lot[opened])].steps[int(self.opened.step[opened])]
+
+    def _number(self, lot: int | np.ndarray, step: int | np.ndarray) -> np.ndarray:
+        """Steps as they are numbered through all lots."""
+        found: np.ndarray = self._first_step[lot] + step
+        return found
 
     def most(self, lot: int, step: int, k: int) -> int:
         """The most pieces of the step that session ``k``, open to it, has room for; a longer run ends in it once."""
-        return 1 if (lot, k) in self.runs else self._most[lot][step][k]
+        return max(1, int(self.rooms[lot][step][k]))
 
     @cached_property
-    def _most(self) -> list[list[dict[int, int]]]:
-        return [
-            [
-                dict(zip(ks, most_in_sessions(self.workload, self.timeline, step, ks), strict=True))
-                for step, ks in zip(lot.steps, by_step, strict=True)
-            ]
-            for lot, by_step in zip(self.workload.lots, self.open, strict=True)
-        ]
+    def most_opened(self) -> np.ndarray:
+        """The same for each (lot, step, session) in which a count may rise."""
+        rooms = _as_one(self.rooms, len(self.workload.sessions) - 1)
+        numbers = self._number(self.opened.lot, self.opened.step)
+        found: np.ndarray = np.maximum(1, rooms[numbers, self.opened.session])
+        return found
 
     def taken_up_after(self, lot: int, k: int, first: Step, then: Step) -> int:
         """Last session whose pieces of ``first`` can be there when ``then`` of the lot, which ends in ``k``, begins."""
@@ -229,15 +236,17 @@ class Counts:
         if step < 0:
             here = k >= 0 and self.workload.sessions[k].ends_s >= self.workload.lots[lot].arrives_s
             return Expr({}, self.workload.lots[lot].count) if here else ZERO
-        return self._known[lot][step][k + 1]
+        var, done = int(self.variables[lot][step, k + 1]), int(self.past[lot][step, k + 1])
+        return Expr({var: 1} if var >= 0 else {}, done)
 
-    @cached_property
-    def _known(self) -> list[list[list[Expr]]]:
-        """Per lot and step ``N[l, s, k]`` at k + 1; counts that are the same everywhere are one expression."""
-        return [
-            [_by_session(index.tolist(), done.tolist()) for index, done in zip(by_step, past, strict=True)]
-            for by_step, past in zip(self.variables, self.past, strict=True)
-        ]
+    def at_each(self, lot: int | np.ndarray, step: int | np.ndarray, ks: Sequence[int] | np.ndarray) -> Exprs:
+        """The same for each of these sessions, of one step or of one for each of them."""
+        after = np.asarray(ks, np.int64) + 1
+        if isinstance(step, int) and step < 0:
+            here = np.append(-1, self.timeline.ends_s)[after] >= self.workload.lots[lot].arrives_s
+            return Exprs.of(np.full(len(after), -1), np.where(here & (after > 0), self.workload.lots[lot].count, 0))
+        number = self._number(lot, step)
+        return Exprs.of(self._all_variables[number, after], self._all_past[number, after])
 
     def final(self, lot: int, step: int) -> Expr:
         """The count at the end of the winter."""
@@ -245,32 +254,22 @@ class Counts:
 
     def done_in(self, lot: int, step: int, k: int) -> Expr:
         """Pieces done within session ``k``."""
-        found = self._done.get((lot, step, k))
-        if found is None:
-            found = self._done[lot, step, k] = self.at(lot, step, k) - self.at(lot, step, k - 1)
-        return found
+        return self.at(lot, step, k) - self.at(lot, step, k - 1)
+
+    def done_in_each(self, lot: int | np.ndarray, step: int | np.ndarray, ks: Sequence[int] | np.ndarray) -> Exprs:
+        """The same for each of these sessions, of one step or of one for each of them."""
+        sessions = np.asarray(ks, np.int64)
+        return self.at_each(lot, step, sessions) - self.at_each(lot, step, sessions - 1)
 
     def values(self, x: np.ndarray) -> list[np.ndarray]:
         """Per lot an array (steps, sessions) of counts at the point ``x``."""
-        padded = np.append(x, 0)
-        return [
-            past[:, 1:]
-            + np.array([padded[index[1:]] for index in by_step], np.int64).reshape(
-                len(by_step), len(self.workload.sessions)
-            )
-            for by_step, past in zip(self.variables, self.past, strict=True)
-        ]
+        found = self._all_past[:, 1:] + np.append(x, 0)[self._all_variables[:, 1:]]
+        return [part.copy() for part in np.split(found, self._first_step[1:-1])] if self.variables else []
 
 
-def _by_session(variables: list[int], done: list[int]) -> list[Expr]:
-    """The counts of a step, one after another, from the variable (-1: none) and what was done before of each."""
-    made: dict[tuple[int, int], Expr] = {}
-    found = []
-    for key in zip(variables, done, strict=True):
-        if key not in made:
-            made[key] = Expr({key[0]: 1} if key[0] >= 0 else {}, key[1])
-        found.append(made[key])
-    return found
+def _as_one(by_lot: Sequence[np.ndarray], last: int) -> np.ndarray:
+    """The steps of all lots under one another, for sessions up to ``last``."""
+    return np.concatenate([np.zeros((0, last + 1), np.int64), *by_lot])
 
 
 def done_by_session(workload: Workload) -> list[np.ndarray]:

@@ -9,10 +9,28 @@ from dataclasses import dataclass, replace
 import numpy as np
 from ortools.sat.python import cp_model
 
-from offseason.solver.rows import FREE, Expr, Rows
+from offseason.solver.clock import Clock, WallClock
+from offseason.solver.exprs import Expr
+from offseason.solver.rows import FREE, Rows
 
 LONGEST = 2**62
 """Bounds of a row beyond this mean no limit to CP-SAT."""
+
+DETERMINISTIC_S = 3.0
+"""Worth of one unit of CP-SAT's own measure of work on the clock of work, by two workers. Measured."""
+
+TERM_S = 1e-5
+"""... and of reading a model, for each of its terms."""
+
+REPEATABLE_WORKERS = 2
+"""Workers of a search by the clock of work: what it finds hangs on their number, so it is not for anybody to choose."""
+
+REPEATABLE_BATCH = 2
+"""Tasks that they do between two times of telling each other; more of them overrun the limit by more."""
+
+REPEATABLE_WHOLE = "max_lp"
+"""How the whole model is searched then, beside neighbourhoods of what is known. Of CP-SAT's own eight, which take
+turns where none is named, the one that proves a small winter soonest."""
 
 
 @dataclass(frozen=True)
@@ -40,6 +58,7 @@ class Search(cp_model.CpSolverSolutionCallback):
         ):
             self._row(variables, coefs, least, most)
         self._size = len(rows.lower)
+        self._terms = sum(map(len, rows.row_vars))
         self._vars = [self.model.get_int_var_from_proto_index(v) for v in range(self._size)]
         self._on_better: Callable[[int, int], None] | None = None
 
@@ -74,10 +93,14 @@ class Search(cp_model.CpSolverSolutionCallback):
         seconds: float,
         workers: int,
         seed: int,
+        clock: Clock | None = None,
         on_better: Callable[[int, int], None] | None = None,
         known_bound: int | None = None,
     ) -> Found:
-        """Minimise ``expr`` from a complete hint; ``on_better`` hears of (value, bound). Ctrl-C ends it early."""
+        """Minimise ``expr`` from a complete hint; ``on_better`` hears of (value, bound). Ctrl-C ends it early.
+
+        ``seconds`` are those of the clock; left out: of the clock on the wall.
+        """
         if seconds <= 0:
             return Found(None, None, False)
         self.model.clear_hints()  # type: ignore[no-untyped-call]
@@ -88,7 +111,9 @@ class Search(cp_model.CpSolverSolutionCallback):
         if known_bound is not None:
             self.model.proto.objective.domain.extend([known_bound - expr.constant, LONGEST])
         self._on_better = on_better
-        solver, status, interrupted = run(self.model, seconds, workers, seed, self)
+        if clock is not None:
+            clock.charge(TERM_S * self._terms)
+        solver, status, interrupted = run(self.model, seconds, workers, seed, self, clock, REPEATABLE_WHOLE)
         return replace(self._found(solver, status), interrupted=interrupted)
 
     def _found(self, solver: cp_model.CpSolver, status: cp_model.CpSolverStatus) -> Found:
@@ -104,17 +129,33 @@ def run(
     workers: int,
     seed: int,
     watch: cp_model.CpSolverSolutionCallback | None = None,
+    clock: Clock | None = None,
+    whole: str | None = None,
 ) -> tuple[cp_model.CpSolver, cp_model.CpSolverStatus, bool]:
-    """Solve in a thread, so that Ctrl-C is heard; the last says whether it was."""
+    """Solve in a thread, so that Ctrl-C is heard; the last says whether it was.
+
+    ``seconds`` are those of the clock, and of the one on the wall where there is none. ``whole``: how the whole model
+    is searched by the clock of work; left out: in all the ways that CP-SAT knows.
+    """
+    clock = clock or WallClock()
     solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = seconds
     solver.parameters.num_workers = workers
+    if clock.repeatable:
+        solver.parameters.max_deterministic_time = seconds / DETERMINISTIC_S
+        solver.parameters.interleave_search = workers > 1  # one worker looks at no clock anyway
+        solver.parameters.interleave_batch_size = REPEATABLE_BATCH
+        if whole is not None:
+            solver.parameters.subsolvers.append(whole)
+    else:
+        solver.parameters.max_time_in_seconds = seconds
     solver.parameters.random_seed = seed
     solver.parameters.catch_sigint_signal = False
     status: list[cp_model.CpSolverStatus] = []
     worker = threading.Thread(target=lambda: status.append(solver.solve(model, watch)), daemon=True)
     worker.start()
     interrupted = _wait_for(worker, solver)
+    if status:
+        clock.charge(solver.deterministic_time * DETERMINISTIC_S)
     return solver, status[0] if status else cp_model.UNKNOWN, interrupted
 
 

@@ -14,6 +14,9 @@ PIPELINE_S = 1_800
 HANDED_ON_TIMES = 12
 """... or, in long sessions, so many times in a session."""
 
+TOPPED_UP_BY = 4
+"""A load is topped up by a part of it no smaller than one in so many, where loads come first. Ours."""
+
 
 class Desk(Ready):
     """The state of one session while the dispatch goes through it: who works at what, and the spaces that are taken."""
@@ -27,7 +30,10 @@ class Desk(Ready):
         self.loads: set[int] = set()
         self.work: list[Work] = []
         self.last_task: dict[int, str] = {}
-        self.exposed = [c for c in self.candidates if self.m.workload.lots[c.lot].open_heat]
+        exposed = [c for c in self.candidates if self.m.workload.lots[c.lot].open_heat]
+        self.waited_for = exposed + [c for c in self.candidates if c.turns_a_load and c not in exposed]
+        self.turning = [c for c in self.candidates if c.turns_a_load or (self.manner.loads_first and c in exposed)]
+        self.others = [c for c in self.candidates if c not in self.turning]
         self.in_one_hand = book.m.workload.prefer is Prefer.FEW_DAYS
 
     def _done(self, c: Candidate) -> int:
@@ -77,7 +83,7 @@ class Desk(Ready):
             who = tuple(sorted(able[: step.hands]))
             ends = now + step.seconds_each
             free |= dict.fromkeys(who, ends)
-            self.running.append(Block(ends, lot, 0, 1, who, carried=True))
+            self.running.append(Block(ends, lot, 0, 1, who, step.at, carried=True))
             self.work.append(Work(self.k, now, ends, who, lot, 0, 1))
 
     def _all_orders_kept(self, lot: int) -> bool:
@@ -118,7 +124,7 @@ class Desk(Ready):
         """Pieces of the candidate that could be started now, people aside; what is quick to know is asked first."""
         step, done = c.work, self._done(c)
         most = min(c.wanted - done, c.room_behind)
-        if not self.manner.fill:
+        if not self.manner.fill and not c.turns_a_load:
             most = min(most, c.guided - done)
         if most <= 0:
             return 0
@@ -143,11 +149,7 @@ class Desk(Ready):
         return self._with_room(c, most)
 
     def _seated(self, place: int) -> int:
-        taken, lots = 0, self.m.workload.lots
-        for block in self.running:
-            if lots[block.lot].steps[block.step].at == place:
-                taken += len(block.helpers)
-        return taken
+        return sum(len(block.helpers) for block in self.running if block.at == place)
 
     def _with_room(self, c: Candidate, most: int) -> int:
         """Cut to what the places have room for; a whole load only into an empty place, and full enough."""
@@ -163,15 +165,20 @@ class Desk(Ready):
                 wanted = min(room, c.wanted - done)
                 if c.guided - done < min(most, wanted) and most < self.manner.full_loads * wanted:
                     return 0
-                if self.manner.guide is None and most < self.manner.full_loads * wanted:
+                if (self.manner.guide is None or c.turns_a_load) and most < self.manner.full_loads * wanted:
                     return 0
+            elif place.whole_loads and c.turns_a_load and min(most, room) * stay.spaces * TOPPED_UP_BY < place.holds:
+                return 0
             most = min(most, room)
         return max(most, 0)
 
     def _start_best(self, now: int, idle: list[int], free: dict[int, int]) -> bool:
-        """Start the most pressing work that the idle people can do; guided work first."""
+        """Start the most pressing work that the idle people can do: what turns a load, then guided work first."""
+        return any(self._start_best_of(some, now, idle, free) for some in (self.turning, self.others) if some)
+
+    def _start_best_of(self, some: list[Candidate], now: int, idle: list[int], free: dict[int, int]) -> bool:
         ahead: list[tuple[Candidate, int]] = []
-        for c in self.candidates:
+        for c in some:
             hands = c.work.hands
             if hands == 0 or len(c.crew.intersection(idle)) < hands:
                 continue
@@ -179,11 +186,19 @@ class Desk(Ready):
             if most <= 0:
                 continue
             lag = min(most, c.guided - self._done(c))
-            if lag <= 0:
+            if lag <= 0 or self._hardly_worth_setting_up(c, lag):
                 ahead.append((c, most))
-            elif self._start(c, lag, now, idle, free):
+            elif self._start(c, most if c.turns_a_load else lag, now, idle, free):
                 return True
+        if self.manner.set_up_worth:
+            ahead.sort(key=lambda one: self._to_be_set_up(one[0]))
         return any(self._start(c, most, now, idle, free) for c, most in ahead)
+
+    def _to_be_set_up(self, c: Candidate) -> bool:
+        return bool(c.work.setup_s) and c.work.task not in self.set_up
+
+    def _hardly_worth_setting_up(self, c: Candidate, lag: int) -> bool:
+        return self._to_be_set_up(c) and lag * c.work.seconds_each < self.manner.set_up_worth * c.work.setup_s
 
     def _start(self, c: Candidate, most: int, now: int, idle: list[int], free: dict[int, int]) -> bool:
         step = c.work
@@ -192,7 +207,7 @@ class Desk(Ready):
         parties = len(able) // step.hands
         if seats is not None and step.at is not None:
             parties = min(parties, (seats - self._seated(step.at)) // step.hands)
-        set_up_s = step.setup_s if step.setup_s and step.task not in self.set_up else 0
+        set_up_s = step.setup_s if self._to_be_set_up(c) else 0
         pieces = most if set_up_s or self.in_one_hand else -(-most // max(parties, 1))
         if c.handed_on and step.seconds_each:
             handing_on_s = max(PIPELINE_S, self.session.length_s // HANDED_ON_TIMES)
@@ -225,13 +240,13 @@ class Desk(Ready):
         return self.session.ends_s
 
     def _wanted_elsewhere_from(self, able: list[int], now: int) -> int | None:
-        """When these people are wanted for work set up by another, or for exposed comb that is ready; None: nowhere."""
+        """When these people are wanted for work set up by another, for exposed comb, or for a load; None: nowhere."""
         ends: list[int] = []
         if any(ready_s > now for ready_s in self.set_up.values()):
             by_task = ((self.set_up.get(c.work.task, 0), c) for c in self.candidates)
             ends = [ready_s for ready_s, c in by_task if ready_s > now and self._is_behind(c, able)]
-        for c in self.exposed:
-            if self._is_behind(c, able):
+        for c in self.waited_for:
+            if self._is_behind(c, able) or (c.turns_a_load and not c.crew.isdisjoint(able)):
                 ends += self._becomes_ready(c, now)
         return min(ends, default=None)
 
@@ -269,7 +284,7 @@ class Desk(Ready):
                     self.loads.add(stay.place)
         if c.room_behind < c.work.pieces:
             c.room_behind -= pieces
-        self.running.append(Block(ends, c.lot, c.step, pieces, who, c.comes, c.leaves))
+        self.running.append(Block(ends, c.lot, c.step, pieces, who, c.work.at, c.comes, c.leaves))
         self.work.append(Work(self.k, now, ends, who, c.lot, c.step, pieces, set_up_s))
 
     def _nobody_needed(self, now: int) -> None:

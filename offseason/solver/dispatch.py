@@ -7,7 +7,7 @@ fill idle time where that is asked for.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from itertools import product
 from operator import attrgetter
 
@@ -26,16 +26,20 @@ from offseason.workload.model import Importance, Prefer, Work
 
 @dataclass(frozen=True)
 class Dispatched:
-    """Work on the clock and the counts it comes to, per lot (steps, sessions)."""
+    """Work on the clock and the counts it comes to, per lot (steps, sessions).
+
+    ``caps``: what was not to be run ahead of in it, since it would not have been followed in time.
+    """
 
     work: tuple[Work, ...]
     counts: tuple[np.ndarray, ...]
+    caps: Caps = field(default_factory=dict)
 
 
 _IN_ORDER = attrgetter(*(field.name for field in fields(Work)))
 """As work is ordered anyhow, but asked of each stretch of work once."""
 
-TIMES_TAKEN_BACK = 4
+TIMES_TAKEN_BACK = 12
 """How often work that was not followed in time is taken back before the dispatch is left as it is. Ours."""
 
 
@@ -103,7 +107,7 @@ def _go(
         trail.mark(book, k)
         if m.session_work[k] or k in m.runs_from:
             trail.work.extend(_one_session(book, k, list(m.session_work[k])))
-    return Dispatched(tuple(sorted(trail.work, key=_IN_ORDER)), tuple(counts)), book
+    return Dispatched(tuple(sorted(trail.work, key=_IN_ORDER)), tuple(counts), caps), book
 
 
 def _one_session(book: Ledger, k: int, pairs: list[tuple[int, int]]) -> list[Work]:

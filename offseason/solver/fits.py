@@ -8,12 +8,12 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from offseason.solver.cpsat import Search
+from offseason.solver.exprs import Expr
 from offseason.solver.hunt import FIRST_MANNERS, Hunt, Progress, Settings
 from offseason.solver.improve import EXACT_MANNERS
 from offseason.solver.manner import Manner
 from offseason.solver.model import build
 from offseason.solver.relaxation import Relaxation
-from offseason.solver.rows import Expr
 from offseason.solver.shortfall import fitting_or_leaving_least
 from offseason.workload.model import Importance, Lot, Work, Workload
 

@@ -13,18 +13,21 @@ from offseason.workload.model import Order, Stay
 class Fixed:
     """``follows``: steps before it that bind it. ``ways``: ways round that it is part of. ``orders``: what comes first.
 
-    ``comes``, ``leaves``: places its pieces enter after it, and leave when it takes them up. ``frees``: they leave a
-    place that holds only so many, and do not come back to it. ``handed_on``: the next step may take its pieces up at
-    once. ``rivals``: (lot, step, seconds of one piece) of all later steps of some lot that want the same place and
-    weather.
+    ``waits_for``: those it follows after which there is a wait. ``comes``, ``leaves``: places its pieces enter after
+    it, and leave when it takes them up. ``frees``: they leave a place that holds only so many, and do not come back to
+    it. ``turns_a_load``: they enter or leave a place in whole loads. ``handed_on``: the next step may take its pieces
+    up at once. ``rivals``: (lot, step, seconds of one piece) of all later steps of some lot that want the same place
+    and weather.
     """
 
     follows: tuple[Follows, ...]
+    waits_for: tuple[int, ...]
     ways: tuple[WayRound, ...]
     orders: tuple[Order, ...]
     comes: tuple[Stay, ...]
     leaves: tuple[Stay, ...]
     frees: bool
+    turns_a_load: bool
     handed_on: bool
     rivals: tuple[tuple[int, int, int], ...]
 
@@ -53,13 +56,16 @@ def _all_of(m: Counts) -> list[list[Fixed]]:
 def _fixed(m: Counts, lot: int, s: int, rivals: tuple[tuple[int, int, int], ...]) -> Fixed:
     steps = m.workload.lots[lot].steps
     comes, leaves = _places(m, lot, s)
+    before = tuple(f for f in m.follows[lot] if f.then == s)
     return Fixed(
-        follows=tuple(f for f in m.follows[lot] if f.then == s),
+        follows=before,
+        waits_for=tuple(f.first for f in before if steps[f.first].waits),
         ways=tuple(way for way in m.ways_round[lot] if s == way.then or s in way.between),
         orders=tuple(order for order in m.workload.orders if order.then == (lot, s)),
         comes=comes,
         leaves=leaves,
         frees=any(stay not in comes and m.workload.places[stay.place].holds is not None for stay in leaves),
+        turns_a_load=any(m.workload.places[stay.place].whole_loads for stay in (*comes, *leaves)),
         handed_on=s + 1 < len(steps) and not steps[s].waits,
         rivals=rivals,
     )

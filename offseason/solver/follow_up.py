@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from offseason.solver.counts import Counts
-from offseason.solver.rows import Expr
+from offseason.solver.exprs import Expr
 from offseason.workload.model import Importance
 
 

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
 import numpy as np
 
+from offseason.solver.clock import Clock, WallClock
 from offseason.solver.counts import Counts
 from offseason.solver.dispatch import Dispatched, dispatch
 from offseason.solver.in_time import kept_in_time
+from offseason.solver.ledger import Snapshot
 from offseason.solver.manner import Manner
 from offseason.solver.model import Model
 from offseason.solver.rows import Matrix
@@ -24,6 +25,9 @@ FIRST_MANNERS = tuple(
     for caution, full in ((0.6, 1.0), (0.3, 0.5), (0.9, 0.0))
 )
 """Ways to make a first plan, tried in turn until one keeps every promise."""
+
+DISPATCH_S = 3e-5
+"""Worth of a dispatch on the clock of work, for each session a step may be worked in. Measured."""
 
 
 @dataclass(frozen=True)
@@ -39,21 +43,21 @@ class Progress:
 
 @dataclass(frozen=True)
 class Settings:
-    """What a solve was asked for: wall-clock seconds, CP-SAT workers, seed, and whom to tell."""
+    """What a solve was asked for: seconds on its clock, CP-SAT workers, seed, whom to tell, and the clock."""
 
     seconds: float
     workers: int
     seed: int
     tell: Callable[[Progress], None]
-    began: float = field(default_factory=time.monotonic)
+    clock: Clock = field(default_factory=WallClock)
 
     def elapsed_s(self) -> float:
         """Seconds since the start."""
-        return time.monotonic() - self.began
+        return self.clock.elapsed_s()
 
-    def left_s(self) -> float:
-        """Seconds left."""
-        return self.seconds - self.elapsed_s()
+    def left_s(self, until_s: float | None = None) -> float:
+        """Seconds left, of all or until so many seconds after the start."""
+        return (self.seconds if until_s is None else until_s) - self.elapsed_s()
 
 
 @dataclass(frozen=True)
@@ -129,15 +133,15 @@ class Hunt:
 
     def note(self, text: str) -> None:
         """Put a line with the time into the log."""
-        self.log.append(f"{self.settings.elapsed_s():.2f} s: {text}")
+        self.log.append(f"{self.settings.clock.told_s():.2f} s: {text}")
 
     def report(self, aim: int | None, stage: str | None = None) -> None:
         """Tell how the aim stands; None: there is no plan yet."""
         if aim is None or self.best is None:
-            self.settings.tell(Progress(self.settings.elapsed_s(), stage or "looking for a first plan"))
+            self.settings.tell(Progress(self.settings.clock.told_s(), stage or "looking for a first plan"))
             return
         now = self.reached(aim)
-        self.settings.tell(Progress(self.settings.elapsed_s(), stage or now.aim, now.reached, now.bound, now.gap))
+        self.settings.tell(Progress(self.settings.clock.told_s(), stage or now.aim, now.reached, now.bound, now.gap))
 
     def telling(self, aim: int) -> Callable[[int, int], None]:
         """For a search: tells of better values and bounds as they come."""
@@ -147,22 +151,28 @@ class Hunt:
             least = max(bound, self.bound(aim))
             gap = (value - least) / abs(value) if value > least else 0.0
             self.settings.tell(
-                Progress(self.settings.elapsed_s(), entry.name, value * entry.scale, least * entry.scale, gap)
+                Progress(self.settings.clock.told_s(), entry.name, value * entry.scale, least * entry.scale, gap)
             )
 
         return tell
 
     def offer(self, made: Dispatched) -> bool:
         """Take a dispatched plan if it keeps every promise and is better, aim by aim, than the best so far."""
-        point = on_the_clock(self.model.counts, list(made.counts), made.work)
-        if len(self.matrix.broken(point)) or not self._in_time(made):
-            return False
-        values = tuple(aim.expr.value(point) for aim in self.model.aims)
-        found = Candidate(made.work, point, values, self.judge(made.work))
-        if self.best is None or self._rank(found) < self._rank(self.best):
+        found = self._weighed(made)
+        return found is not None and self._take(found)
+
+    def _take(self, found: Candidate) -> bool:
+        if self.best is None or self.rank(found) < self.rank(self.best):
             self.best = found
             return True
         return False
+
+    def _weighed(self, made: Dispatched) -> Candidate | None:
+        point = on_the_clock(self.model.counts, list(made.counts), made.work)
+        if len(self.matrix.broken(point)) or not self._in_time(made):
+            return None
+        values = tuple(aim.expr.value(point) for aim in self.model.aims)
+        return Candidate(made.work, point, values, self.judge(made.work))
 
     def _left(self, made: Dispatched) -> tuple[int, ...]:
         point = on_the_clock(self.model.counts, list(made.counts), made.work)
@@ -172,7 +182,8 @@ class Hunt:
         # in a winter that may not fit, lapses, and what is late after work done before planning begins, have a price
         return kept_in_time(self.model.counts.workload, made.work, priced=self.model.short)
 
-    def _rank(self, made: Candidate) -> tuple[tuple[int, ...], int, tuple[int, ...]]:
+    def rank(self, made: Candidate) -> tuple[tuple[int, ...], int, tuple[int, ...]]:
+        """By what one plan is better than another: smaller is better."""
         before = self.model.before
         return made.values[:before], made.judged, made.values[before:]
 
@@ -182,14 +193,32 @@ class Hunt:
         Where not all fits, what was promised may stand in the way of what must be done: what leaves less without it
         is taken too.
         """
-        began = time.monotonic()
-        made = dispatch(self.model.counts, manner if self.kept is None else replace(manner, kept=self.kept))
+        began_s = self.settings.elapsed_s()
+        made = self._dispatched(manner if self.kept is None else replace(manner, kept=self.kept))
         self.offer(made)
         if self.kept is not None and not all(map(self.done, range(self.model.before))):
-            freely = dispatch(self.model.counts, manner)
+            freely = self._dispatched(manner)
             if self._left(freely) < self._left(made):
                 self.offer(freely)
-        self.slowest_dispatch_s = max(self.slowest_dispatch_s, time.monotonic() - began)
+        self.slowest_dispatch_s = max(self.slowest_dispatch_s, self.settings.elapsed_s() - began_s)
+        return made
+
+    def go_on(self, manner: Manner, at: Snapshot, before: tuple[Work, ...]) -> tuple[Dispatched, Candidate | None]:
+        """Dispatch from where things stand after the work ``before``, and offer both together.
+
+        With what they come to; None: they do not keep every promise.
+        """
+        began_s = self.settings.elapsed_s()
+        made = self._dispatched(manner, at)
+        found = self._weighed(replace(made, work=(*before, *made.work)))
+        if found is not None:
+            self._take(found)
+        self.slowest_dispatch_s = max(self.slowest_dispatch_s, self.settings.elapsed_s() - began_s)
+        return made, found
+
+    def _dispatched(self, manner: Manner, at: Snapshot | None = None) -> Dispatched:
+        made = dispatch(self.model.counts, manner, at)
+        self.settings.clock.charge(DISPATCH_S * sum(map(len, self.model.counts.session_work)))
         return made
 
     def first_plan(self, manners: Iterable[Manner] = FIRST_MANNERS, until_s: float = math.inf) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import replace
 from itertools import count
 
@@ -10,12 +9,13 @@ import numpy as np
 
 from offseason.solver.aims import exposure
 from offseason.solver.cpsat import Search
-from offseason.solver.hunt import FIRST_MANNERS, Hunt, Settings, on_the_clock
-from offseason.solver.jobs_alone import jobs_alone
+from offseason.solver.hunt import FIRST_MANNERS, Hunt, on_the_clock
+from offseason.solver.jobs_alone import jobs_alone, nothing_but_jobs
 from offseason.solver.manner import Manner
 from offseason.solver.model import build
+from offseason.solver.onward import led_onward
 from offseason.solver.relaxation import Relaxation, rounded_up
-from offseason.workload.model import Order, Workload
+from offseason.workload.model import Order, Prefer, Workload
 
 SHARE_OF_TIME = 0.3
 """Part of the time left that an aim before the last may take."""
@@ -27,7 +27,13 @@ ALONE_SHARE = 0.6
 """Part of the time of the first aim that exposed comb, planned alone, may take."""
 
 JOBS_SHARE = 0.8
-"""Part of the time left that jobs as intervals may take, where the soonest end is wanted."""
+"""Part of the time left that jobs as intervals may take, where the soonest end is wanted and they are not alone."""
+
+LAST_DISPATCH = 1.2
+"""Jobs that are alone leave time for so many dispatches as slow as the slowest so far, to put them on the clock."""
+
+LEAST_JOBS_SHARE = 0.5
+"""... but take so much of what is left however slow a dispatch is: without it there is nothing to put on the clock."""
 
 DISPATCHES_AFTER = 3
 """Time for this many dispatches is kept back from CP-SAT, to put what it finds on the clock."""
@@ -47,6 +53,12 @@ MOST_ROUNDS = 50
 LONG_PIECE_S = 600
 """Pieces longer than this do not count when room is left for whole pieces. Ours."""
 
+ONWARD_SHARE = 0.75
+"""Part of the time left that a plan made stretch by stretch along relaxations may take. Ours."""
+
+FEW_UNKNOWNS = 4_000
+"""With no more than these, CP-SAT finds what there is to find sooner. Ours, from the scenarios of this repository."""
+
 LED_MANNERS = (
     Manner(fill=False, full_loads=0.0),
     Manner(fill=True, full_loads=1.0),
@@ -61,8 +73,12 @@ EXACT_MANNERS = (
 
 
 def improve_all(workload: Workload, hunt: Hunt) -> None:
-    """Bring the aims, one after another, as far as time allows; how little must be left is known already."""
-    for aim in range(1 if hunt.model.short else 0, len(hunt.model.aims)):
+    """Bring the aims, one after another, as far as time allows; how little must be left is known already.
+
+    Of jobs and nothing else, ``soonest`` has found what there is to find of the last.
+    """
+    found = int(workload.prefer is Prefer.SOONEST and not hunt.model.short and nothing_but_jobs(workload))
+    for aim in range(1 if hunt.model.short else 0, len(hunt.model.aims) - found):
         improve(workload, hunt, aim)
 
 
@@ -73,7 +89,7 @@ def improve(workload: Workload, hunt: Hunt, aim: int, share: float | None = None
         return
     last = aim == len(hunt.model.aims) - 1
     left_s = hunt.settings.left_s()
-    deadline = time.monotonic() + left_s * (share or (1.0 if last else SHARE_OF_TIME))
+    deadline = hunt.settings.elapsed_s() + left_s * (share or (1.0 if last else SHARE_OF_TIME))
     if hunt.model.aims_at_exposure(aim) and not hunt.model.short:
         _exposed_comb_alone(workload, hunt, deadline)
     if not hunt.done(aim):
@@ -83,14 +99,24 @@ def improve(workload: Workload, hunt: Hunt, aim: int, share: float | None = None
 
 
 def soonest(hunt: Hunt, aim: int) -> None:
-    """Classical jobs as intervals: a bound on the soonest end, and starts to lead the dispatch."""
-    settings = hunt.settings
+    """Classical jobs as intervals: a bound on the soonest end, and starts to lead the dispatch.
+
+    Where there is nothing but jobs, that is all there is to find, and only a dispatch is kept time for.
+    """
+    settings, workload = hunt.settings, hunt.model.counts.workload
+    left_s = settings.left_s()
+    if nothing_but_jobs(workload):
+        most_s = max(left_s - LAST_DISPATCH * hunt.slowest_dispatch_s, left_s * LEAST_JOBS_SHARE)
+    else:
+        most_s = left_s * JOBS_SHARE
     found = jobs_alone(
         hunt.model.counts,
+        known={(work.lot, work.step): work.ends_s for work in hunt.best.work} if hunt.best else {},
         latest_s=hunt.value(aim),
-        seconds=settings.left_s() * JOBS_SHARE,
+        seconds=most_s,
         workers=settings.workers,
         seed=settings.seed,
+        clock=settings.clock,
     )
     hunt.prove(aim, found.bound)
     if found.guide is not None:
@@ -108,14 +134,29 @@ def _holding(hunt: Hunt, aim: int) -> Relaxation:
 
 def _relax(hunt: Hunt, aim: int, deadline: float, share: float) -> None:
     entry = hunt.model.aims[aim]
-    relaxed = _holding(hunt, aim).minimise(entry.expr, (deadline - time.monotonic()) * share)
+    began_s = hunt.settings.elapsed_s()
+    relaxed = _holding(hunt, aim).minimise(entry.expr, hunt.settings.left_s(deadline) * share, hunt.settings.clock)
     if relaxed.bound is None or relaxed.point is None:
         return
     hunt.prove(aim, relaxed.bound)
     hunt.note(f"relaxation of {entry.name}")
+    hunt.report(aim)
+    if _goes_onward(hunt, aim):
+        now_s = hunt.settings.elapsed_s()
+        until_s = now_s + ONWARD_SHARE * hunt.settings.left_s(deadline)
+        led_onward(hunt, aim, lambda: _holding(hunt, aim), relaxed.point, now_s - began_s, until_s)
+        hunt.note("relaxed anew, stretch by stretch")
+        return
     _led_by(hunt, aim, relaxed.point)
     hunt.report(aim)
-    _relax_beside_earlier_aims(hunt, aim, (deadline - time.monotonic()) * RELAXATION_SHARE)
+    _relax_beside_earlier_aims(hunt, aim, hunt.settings.left_s(deadline) * RELAXATION_SHARE)
+
+
+def _goes_onward(hunt: Hunt, aim: int) -> bool:
+    """Whether a plan is to be made stretch by stretch: of the last aim, where the search has too much to search."""
+    last = aim == len(hunt.model.aims) - 1
+    many = len(hunt.model.counts.rows.lower) > FEW_UNKNOWNS
+    return last and many and hunt.kept is None and not hunt.model.short
 
 
 def _relax_beside_earlier_aims(hunt: Hunt, aim: int, seconds: float) -> None:
@@ -125,7 +166,7 @@ def _relax_beside_earlier_aims(hunt: Hunt, aim: int, seconds: float) -> None:
         return
     relaxation = _holding(hunt, aim)
     relaxation.fix({v: int(hunt.best.point[v]) for v in settled})
-    relaxed = relaxation.minimise(hunt.model.aims[aim].expr, seconds)
+    relaxed = relaxation.minimise(hunt.model.aims[aim].expr, seconds, hunt.settings.clock)
     if relaxed.point is not None:
         _led_by(hunt, aim, relaxed.point)
         hunt.report(aim)
@@ -154,7 +195,7 @@ def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
     """
     model, kept_free = hunt.model, dict[int, int]()
     for turn in count():
-        left_s = deadline - time.monotonic() - DISPATCHES_AFTER * hunt.slowest_dispatch_s
+        left_s = hunt.settings.left_s(deadline) - DISPATCHES_AFTER * hunt.slowest_dispatch_s
         if hunt.best is None or hunt.done(aim) or left_s < LEAST_SEARCH_S or turn > MOST_ROUNDS:
             return
         search = Search(model.counts.rows)
@@ -166,6 +207,7 @@ def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
             seconds=min(left_s, max(LEAST_ROUND_S, left_s * ROUND_SHARE)),
             workers=hunt.settings.workers,
             seed=hunt.settings.seed + turn,
+            clock=hunt.settings.clock,
             on_better=hunt.telling(aim),
             known_bound=hunt.bound(aim),
         )
@@ -212,10 +254,8 @@ def _exposed_comb_alone(workload: Workload, hunt: Hunt, deadline: float) -> None
         return
     alone = only_lots(workload, exposed)
     model = build(alone, makers=(exposure,))
-    until = time.monotonic() + (deadline - time.monotonic()) * ALONE_SHARE
-    settings = hunt.settings
-    share = Settings(until - settings.began, settings.workers, settings.seed, settings.tell, settings.began)
-    other = Hunt(model, share)
+    until = hunt.settings.elapsed_s() + hunt.settings.left_s(deadline) * ALONE_SHARE
+    other = Hunt(model, replace(hunt.settings, seconds=until))
     other.first_plan()
     if other.best is None:
         return

@@ -18,13 +18,13 @@ import numpy as np
 from offseason.solver.counts import Counts
 from offseason.solver.cpsat import Search
 from offseason.solver.dispatch import Dispatched, dispatch
+from offseason.solver.exprs import Expr
 from offseason.solver.fits import QUICK_MANNERS
 from offseason.solver.hunt import Hunt, Progress, Settings
 from offseason.solver.improve import EXACT_MANNERS, only_lots
 from offseason.solver.manner import Manner
 from offseason.solver.model import build
 from offseason.solver.relaxation import Relaxation, rounded_up
-from offseason.solver.rows import Expr
 from offseason.workload.model import Importance, Work, Workload
 
 LotStep = tuple[int, int]

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
-from itertools import accumulate
+from itertools import accumulate, chain
 
 import numpy as np
 
@@ -23,13 +23,14 @@ LONGEST_BLOCK_S = 86_400
 
 @dataclass(frozen=True)
 class Block:
-    """A stretch of work that is under way: pieces of (lot, step) by these helpers, until ``ends_s``."""
+    """A stretch of work that is under way: pieces of (lot, step) by these helpers, until ``ends_s``, ``at`` a place."""
 
     ends_s: int
     lot: int
     step: int
     pieces: int
     helpers: tuple[int, ...]
+    at: int | None
     comes: tuple[Stay, ...] = ()
     leaves: tuple[Stay, ...] = ()
     carried: bool = False
@@ -150,6 +151,24 @@ class Ledger:
     def fixed(self) -> list[list[Fixed]]:
         """What is fixed about each step for the whole winter."""
         return fixed_of(self.m)
+
+    def left_by_task(self) -> dict[str, int]:
+        """Seconds of each kind of work that are still wanted, of one party."""
+        tasks, task_of, seconds_each, wanted = self._kinds
+        done = np.fromiter(chain.from_iterable(self.now), np.int64, len(wanted))
+        left_s = np.zeros(len(tasks), np.int64)
+        np.add.at(left_s, task_of, np.maximum(wanted - done, 0) * seconds_each)
+        return dict(zip(tasks, left_s.tolist(), strict=True))
+
+    @cached_property
+    def _kinds(self) -> tuple[list[str], np.ndarray, np.ndarray, np.ndarray]:
+        """The kinds of work; and of each step of all lots its kind, seconds of a piece, and the pieces wanted."""
+        steps = [step for lot in self.m.workload.lots for step in lot.steps]
+        tasks = list(dict.fromkeys(step.task for step in steps))
+        number = {task: n for n, task in enumerate(tasks)}
+        task_of = np.array([number[step.task] for step in steps], np.int64)
+        seconds_each = np.array([step.seconds_each for step in steps], np.int64)
+        return tasks, task_of, seconds_each, np.array(list(chain.from_iterable(self.totals)), np.int64)
 
     def __post_init__(self) -> None:
         self.now.extend([0] * len(known) for known in self.counts)

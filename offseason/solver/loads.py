@@ -7,10 +7,10 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from offseason.solver.counts import Counts
+from offseason.solver.exprs import Expr, sum_of
 from offseason.solver.promises import from_now_on
-from offseason.solver.rows import Expr, total
 from offseason.solver.space import Resting, held, resting_at, sessions_entered
-from offseason.solver.windows import at_once
+from offseason.solver.windows import parties_in_sessions
 
 
 def loads_go_in_whole(m: Counts, too_few: Mapping[int, Expr] | None = None) -> None:
@@ -22,12 +22,14 @@ def loads_go_in_whole(m: Counts, too_few: Mapping[int, Expr] | None = None) -> N
         if not entry.whole_loads or entry.holds is None:
             continue
         stays, lacking = resting_at(m, place), (too_few or {}).get(place, Expr())
-        for k in sessions_entered(m, stays):
-            coming = total((stay.spaces, m.done_in(lot, stage, k)) for lot, stage, _, stay in stays if stage >= 0)
+        ks = np.array(sessions_entered(m, stays), np.int64)
+        entering = [m.done_in_each(lot, stage, ks) * stay.spaces for lot, stage, _, stay in stays if stage >= 0]
+        in_each, held_before = sum_of(entering, len(ks)).each(), held(m, ks - 1, ks, stays).each()
+        for k, coming, there in zip(ks.tolist(), in_each, held_before, strict=True):
             load = m.loads[place, k] = m.helping(0, 1, _any(coming))
             loads = 1 + m.workload.sessions[k].length_s // max(_shortest_wait(m, stays), 1)
             m.rows.at_most(coming - load * (entry.holds * loads), 0)
-            from_now_on(m, held(m, k - 1, k, stays) + load * entry.holds - lacking, entry.holds)
+            from_now_on(m, there + load * entry.holds - lacking, entry.holds)
 
 
 def loads_follow_one_another(m: Counts) -> None:
@@ -41,10 +43,10 @@ def loads_follow_one_another(m: Counts) -> None:
         stays = resting_at(m, place)
         wait_s = _shortest_wait(m, stays)
         ks = [k for k in sessions_entered(m, stays) if wait_s > m.workload.sessions[k].length_s]
-        for at, k in enumerate(ks):
+        parties_in, work_in = _emptied_and_filled(m, stays, np.array(ks, np.int64))
+        for at, (k, parties, work) in enumerate(zip(ks, parties_in, work_in, strict=True)):
             session = m.workload.sessions[k]
             closes = m.closes[place, k] = m.helping(session.starts_s, session.ends_s, _never(session.starts_s))
-            parties, work = _emptied_and_filled(m, stays, k)
             room = parties * session.length_s
             load = m.loads[place, k]
             m.rows.at_most(work + load * room - closes * parties, room - parties * session.starts_s)
@@ -71,13 +73,13 @@ def _shortest_wait(m: Counts, stays: list[Resting]) -> int:
     return min((m.workload.lots[lot].steps[stage].wait_s for lot, stage, _, _ in stays if stage >= 0), default=0)
 
 
-def _emptied_and_filled(m: Counts, stays: list[Resting], k: int) -> tuple[int, Expr]:
-    """Most parties at work, and the seconds of one party it takes to empty and fill the place in session ``k``."""
-    parties, parts = 1, []
+def _emptied_and_filled(m: Counts, stays: list[Resting], ks: np.ndarray) -> tuple[list[int], list[Expr]]:
+    """For each session, most parties at work, and the seconds of one it takes to empty and to fill the place."""
+    parties, parts = np.ones(len(ks), np.int64), []
     for lot, stage, following, _ in stays:
         for s in (stage, following):
             if s is not None and s >= 0:
                 step = m.workload.lots[lot].steps[s]
-                parties = max(parties, at_once(m.workload, m.workload.sessions[k], step))
-                parts.append((step.seconds_each, m.done_in(lot, s, k)))
-    return parties, total(parts)
+                parties = np.maximum(parties, parties_in_sessions(m.workload, m.timeline, step)[ks])
+                parts.append(m.done_in_each(lot, s, ks) * step.seconds_each)
+    return parties.tolist(), sum_of(parts, len(ks)).each()

@@ -19,6 +19,9 @@ class Manner:
 
     ``optional``: least importance of work to take up where no guide says. ``caution``: share of later room that work
     bound by ``within`` may count on. ``full_loads``: start a whole load only when it is at least this full.
+    ``loads_first``: where a guide is given, whole loads are turned over before all other work, as soon as they can be
+    and as full as they can be, and not topped up with a few pieces later: a load counts from its last piece.
+    ``set_up_worth``: guided work is set up for before other work only when it lasts so many times as long as that.
     ``exact``: try several orders within a session until the guide is met to the piece. ``kept``: by session, work that
     was promised to people and is kept as it was wherever it can be; ``least_s``: seconds of (lot, step) below
     which other work beside it is not begun, but for all that is left of it. ``keeps_room``: no other load goes in
@@ -31,6 +34,8 @@ class Manner:
     caution: float = 0.6
     full_loads: float = 1.0
     exact: bool = False
+    loads_first: bool = False
+    set_up_worth: float = 0.0
     kept: Mapping[int, Sequence[Work]] | None = None
     least_s: Mapping[tuple[int, int], int] = field(default_factory=dict)
     keeps_room: bool = False

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from offseason.solver.aims import AIMS, Aim, exposure, optional_work_left
 from offseason.solver.comb import comb_is_protected
 from offseason.solver.counts import Counts
+from offseason.solver.exprs import Expr, total
 from offseason.solver.follow_up import not_too_late_after
 from offseason.solver.loads import loads_follow_one_another, loads_go_in_whole
 from offseason.solver.promises import (
@@ -20,8 +21,8 @@ from offseason.solver.promises import (
     seats_kept,
     set_up_where_touched,
 )
-from offseason.solver.rows import Expr, total
 from offseason.solver.space import space_kept
+from offseason.solver.throughput import no_more_than_loads_bring_through
 from offseason.workload.model import Workload
 
 PROMISES = (
@@ -35,6 +36,7 @@ PROMISES = (
     space_kept,
     loads_go_in_whole,
     loads_follow_one_another,
+    no_more_than_loads_bring_through,
 )
 """Rows that hold whether or not the winter fits; those of people, must-work and comb take extra arguments."""
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from offseason.solver.aims import Aim
 from offseason.solver.counts import Counts
-from offseason.solver.rows import Expr, total
+from offseason.solver.exprs import Expr, total
 from offseason.workload.model import Work
 
 SOON_WEIGHS = ((7, 4), (14, 2))

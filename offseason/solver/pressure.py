@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import accumulate
+
+import numpy as np
 
 from offseason.solver.counts import Counts
-from offseason.solver.windows import at_once
+from offseason.solver.windows import parties_in_sessions
 from offseason.workload.model import Importance
 
 
@@ -42,26 +43,27 @@ def pressure_of(m: Counts) -> Pressure:
 
 
 def _add_up(m: Counts) -> Pressure:
-    sessions = m.workload.sessions
+    none = np.zeros(len(m.workload.sessions) + 1, np.int64)
     left: list[list[list[int]]] = []
-    by_task: dict[str, list[int]] = {}
+    by_task: dict[str, np.ndarray] = {}
     for lot, entry in enumerate(m.workload.lots):
         row = []
         for s, step in enumerate(entry.steps):
-            room = [0] * (len(sessions) + 1)
-            seconds = by_task.setdefault(step.task, room[:])
-            for k in m.open[lot][s]:
-                room[k] = m.most(lot, s, k)
-                seconds[k] = max(seconds[k], at_once(m.workload, sessions[k], step) * sessions[k].length_s)
+            room, seconds = none.copy(), by_task.setdefault(step.task, none.copy())
+            ks = np.array(m.open[lot][s], np.int64)
+            room[ks] = np.maximum(1, m.rooms[lot][s][ks])
+            parties = parties_in_sessions(m.workload, m.timeline, step)
+            seconds[ks] = np.maximum(seconds[ks], parties[ks] * m.timeline.lengths_s[ks])
             row.append(_from_then_on(room))
         left.append(row)
     due = tuple(_due(m, lot) for lot in range(len(m.workload.lots)))
     return Pressure(left, {task: _from_then_on(seconds) for task, seconds in by_task.items()}, due)
 
 
-def _from_then_on(amounts: list[int]) -> list[int]:
+def _from_then_on(amounts: np.ndarray) -> list[int]:
     """The sum of each amount and all that come after it."""
-    return list(accumulate(reversed(amounts)))[::-1]
+    found: list[int] = np.cumsum(amounts[::-1])[::-1].tolist()
+    return found
 
 
 def _due(m: Counts, lot: int) -> tuple[int, ...]:

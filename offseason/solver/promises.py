@@ -6,13 +6,14 @@ Notation: ``N[l,s,k]`` pieces of lot l through step s by the end of session k; `
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import combinations
 
 import numpy as np
 
-from offseason.solver.counts import Counts, Portion
-from offseason.solver.rows import Expr, total
+from offseason.solver.counts import Counts
+from offseason.solver.exprs import NO_ENTRY, Expr, Exprs, gathered, stacked, total
+from offseason.solver.opened import Opened
 from offseason.solver.windows import at_once, crew_for
 from offseason.workload.model import Importance
 
@@ -25,35 +26,33 @@ MOST_CREW_ROWS = 64
 
 def counts_only_rise(m: Counts) -> None:
     """``0 <= D <= most pieces`` that whole pieces, seats, people and set-up allow in the session."""
-    for lot, by_step in enumerate(m.open):
-        for step, ks in enumerate(by_step):
-            for k in ks:
-                m.rows.between(m.done_in(lot, step, k), 0, m.most(lot, step, k))
+    m.rows.all_between(m.done_in_each(*m.opened), 0, m.most_opened)
 
 
 def from_now_on(m: Counts, amount: Expr, most: int) -> None:
     """``amount <= most``, but what is above it by what was done before planning begins need only not grow."""
-    m.rows.at_most(amount, most_from_now_on(m, amount, most))
+    m.rows.at_most(amount, max(most, amount.constant) if m.gone else most)
 
 
-def most_from_now_on(m: Counts, amount: Expr, most: int) -> int:
-    """``most``, or what the amount came to before planning begins, where that is more."""
-    return max(most, amount.constant) if m.gone else most
+def none_from_now_on(m: Counts, amounts: Sequence[Exprs]) -> None:
+    """``amount <= 0`` for each of these; the same holds of them."""
+    every = stacked(amounts)
+    m.rows.all_at_most(every, np.maximum(0, every.constant) if m.gone else 0)
 
 
 def no_step_overtakes(m: Counts) -> None:
     """``N[l,t,k] <= N[l,s,j(k)] + spare (+ pieces that pass s by: pieces[s] - N[l,s,end])``."""
+    rows: list[Exprs] = []
     for lot, pairs in enumerate(m.follows):
         steps = m.workload.lots[lot].steps
         for pair in pairs:
-            first = steps[pair.first]
-            for k in m.open[lot][pair.then]:
-                j = m.timeline.given_up(k, first, steps[pair.then])
-                late = m.at(lot, pair.then, k) - m.at(lot, pair.first, j)
-                spare = pair.spare
-                if pair.skippable:
-                    late, spare = late + m.final(lot, pair.first), spare + first.pieces
-                from_now_on(m, late, spare)
+            first, ks = steps[pair.first], m.open[lot][pair.then]
+            js = m.timeline.given_up_in(ks, first, steps[pair.then])
+            late = m.at_each(lot, pair.then, ks) - m.at_each(lot, pair.first, js)
+            if pair.skippable:
+                late = late + m.final(lot, pair.first) - first.pieces
+            rows.append(late - pair.spare)
+    none_from_now_on(m, rows)
 
 
 def none_is_taken_out_of_hand(m: Counts) -> None:
@@ -62,20 +61,23 @@ def none_is_taken_out_of_hand(m: Counts) -> None:
     a is the last step all pieces must have had before t, s a step between that only some pieces have. One row for
     each s: a piece may go on from one such step to the next within a session.
     """
+    rows: list[Exprs] = []
     for lot, entry in enumerate(m.workload.lots):
         for way in m.ways_round[lot]:
             then = entry.steps[way.then]
             for s in way.between:
                 between = entry.steps[s]
-                for k in sorted({*m.open[lot][way.then], *m.open[lot][s]}):
-                    hand = m.at(lot, way.then, k) + m.at(lot, s, k)
-                    hand = hand - m.at(lot, s, m.timeline.given_up(k, between, then))
-                    if way.after is None:
-                        from_now_on(m, hand, entry.count)
-                    else:
-                        after = entry.steps[way.after]
-                        nearest = min(then, between, key=lambda step: step.seconds_each)
-                        from_now_on(m, hand - m.at(lot, way.after, m.timeline.given_up(k, after, nearest)), 0)
+                ks = sorted({*m.open[lot][way.then], *m.open[lot][s]})
+                hand = m.at_each(lot, way.then, ks) + m.at_each(lot, s, ks)
+                hand = hand - m.at_each(lot, s, m.timeline.given_up_in(ks, between, then))
+                if way.after is None:
+                    rows.append(hand - entry.count)
+                else:
+                    after = entry.steps[way.after]
+                    nearest = min(then, between, key=lambda step: step.seconds_each)
+                    js = m.timeline.given_up_in(ks, after, nearest)
+                    rows.append(hand - m.at_each(lot, way.after, js))
+    none_from_now_on(m, rows)
 
 
 def orders_kept(m: Counts) -> None:
@@ -126,42 +128,91 @@ def set_up_where_touched(m: Counts) -> None:
 
     Over the kind of work: ``sum seconds <= parties * (length * sum Y before k + (length - setup) * Y[k])``.
     """
-    for k, pairs in enumerate(m.session_work):
+    touched = _touched(m)
+    every = np.array([n for touching in touched.values() for n in touching], np.int64)
+    of = np.repeat(np.arange(len(touched)), np.array([len(touching) for touching in touched.values()], np.int64))
+    opened = m.opened.chosen(every)
+    done = m.done_in_each(*opened)
+    done_by_task = done.summed(of, len(touched)).each()
+    ready, rooms = [], []
+    for ((task, k), touching), done_of_it in zip(touched.items(), done_by_task, strict=True):
+        session, one = m.workload.sessions[k], m.step_of(touching[0])
+        before = [m.set_up[task, j] for j in range(m.timeline.stretch[k], k) if (task, j) in m.set_up]
+        fresh = m.set_up[task, k] = m.helping(0, 1, _first_touch(done_of_it, before))
+        ready.append(total((1, y) for y in (*before, fresh)))
+        parties = at_once(m.workload, session, one)
+        room = total((parties * session.length_s, y) for y in before)
+        rooms.append(room + fresh * (parties * max(session.length_s - one.setup_s, 0)))
+    too_many = done - gathered(ready).chosen(of) * m.most_opened[every]
+    spent = (done * m.of_each(opened, lambda step: step.seconds_each)).summed(of, len(touched))
+    by_task = np.argsort(np.concatenate([of, np.arange(len(touched))]), kind="stable")
+    m.rows.all_at_most(stacked([too_many, spent - gathered(rooms)]).chosen(by_task), 0)
+    _nothing_before_the_first_set_up(m, touched)
+
+
+def _nothing_before_the_first_set_up(m: Counts, touched: Mapping[tuple[str, int], Sequence[int]]) -> None:
+    """At a place, of all that must be set up for: ``sum seconds <= people * (length - setup * (1 - sum Y before k))``.
+
+    Nobody works at any of it until the shortest set-up is through. Without this row a fraction of a second set-up is
+    enough, in fractions, to use the time that the first takes.
+    """
+    by_place: dict[tuple[int, int], list[str]] = {}
+    for (task, k), touching in touched.items():
+        at = m.step_of(touching[0]).at
+        if at is not None:
+            by_place.setdefault((at, k), []).append(task)
+    for (at, k), tasks in by_place.items():
+        if len(tasks) == 1:
+            continue  # the row of the one kind says as much
         session = m.workload.sessions[k]
-        by_task: dict[str, list[tuple[int, int]]] = {}
-        for lot, s in pairs:
-            if m.workload.lots[lot].steps[s].setup_s:
-                by_task.setdefault(m.workload.lots[lot].steps[s].task, []).append((lot, s))
-        for task, touching in by_task.items():
-            done = total((1, m.done_in(lot, s, k)) for lot, s in touching)
-            before = [m.set_up[task, j] for j in range(m.timeline.stretch[k], k) if (task, j) in m.set_up]
-            fresh = m.set_up[task, k] = m.helping(0, 1, _first_touch(done, before))
-            ready = total((1, y) for y in (*before, fresh))
-            for lot, s in touching:
-                m.rows.at_most(m.done_in(lot, s, k) - ready * m.most(lot, s, k), 0)
-            one = m.workload.lots[touching[0][0]].steps[touching[0][1]]
-            parties = at_once(m.workload, session, one)
-            spent = total((m.workload.lots[lot].steps[s].seconds_each, m.done_in(lot, s, k)) for lot, s in touching)
-            room = total((parties * session.length_s, y) for y in before)
-            room = room + fresh * (parties * max(session.length_s - one.setup_s, 0))
-            m.rows.at_most(spent - room, 0)
+        people = len(frozenset().union(*(crew_for(m.workload, session, task) for task in tasks)))
+        people = min(people, m.workload.places[at].seats or people)
+        setup_s = min(session.length_s, *(m.step_of(touched[task, k][0]).setup_s for task in tasks))
+        done = [
+            (m.step_of(n), m.done_in(int(m.opened.lot[n]), int(m.opened.step[n]), k))
+            for task in tasks
+            for n in touched[task, k]
+        ]
+        known = [m.set_up[task, j] for task in tasks for j in range(m.timeline.stretch[k], k) if (task, j) in m.set_up]
+        spent = total((step.hands * step.seconds_each, pieces) for step, pieces in done)
+        m.rows.at_most(spent - total((people * setup_s, y) for y in known), people * (session.length_s - setup_s))
+
+
+def _touched(m: Counts) -> dict[tuple[str, int], list[int]]:
+    """For each kind of work that is set up and session in which it may be done, which of ``m.opened`` are that."""
+    found: dict[tuple[str, int], list[int]] = {}
+    set_up = np.flatnonzero(m.of_each(m.opened, lambda step: step.setup_s))
+    for n in set_up[np.argsort(m.opened.session[set_up], kind="stable")].tolist():
+        found.setdefault((m.step_of(n).task, int(m.opened.session[n])), []).append(n)
+    return found
 
 
 def _first_touch(done: Expr, before: list[Expr]) -> Callable[[np.ndarray], int]:
     return lambda x: int(done.value(x) > 0 and not any(y.value(x) for y in before))
 
 
-def labour_in(m: Counts, k: int, portions: Sequence[Portion]) -> Expr:
-    """Seconds of people that the portions take in session ``k``: work and set-up."""
-    parts: list[tuple[int, Expr]] = []
-    tasks: dict[str, int] = {}
-    for lot, s, ends_in, seconds in portions:
-        step = m.workload.lots[lot].steps[s]
-        parts.append((step.hands * seconds, m.done_in(lot, s, ends_in)))
-        if (step.task, k) in m.set_up:
-            tasks[step.task] = step.hands * step.setup_s
-    parts.extend((seconds, m.set_up[task, k]) for task, seconds in tasks.items())
-    return total(parts)
+def labour_in(m: Counts, parts: Sequence[np.ndarray]) -> Exprs:
+    """For each part, the seconds of people that its portions (some of ``m.portions``) take: work and set-up."""
+    some = np.concatenate([*parts, NO_ENTRY])
+    part = np.repeat(np.arange(len(parts)), np.array([len(portions) for portions in parts], np.int64))
+    through, session = m.portions.through.chosen(some), m.portions.session[some]
+    seconds: np.ndarray = m.portions.seconds[some] * m.of_each(through, lambda step: step.hands)
+    work = m.done_in_each(*through) * seconds
+    return work.summed(part, len(parts)) + _set_up_for(m, through, session, part, len(parts))
+
+
+def _set_up_for(m: Counts, through: Opened, session: np.ndarray, part: np.ndarray, size: int) -> Exprs:
+    """... the set-up: once for each kind of work in a part, whatever number of its portions are in it."""
+    number = {task: n for n, task in enumerate(dict.fromkeys(task for task, _ in m.set_up))}
+    known = np.full((len(number) + 1, len(m.workload.sessions)), -1)
+    for (task, k), touched in m.set_up.items():
+        (known[number[task], k],) = touched.terms
+    var = known[m.of_each(through, lambda step: number.get(step.task, -1)), session]
+    set_up = np.flatnonzero(var >= 0)
+    _, first = np.unique(part[set_up] * len(m.rows.lower) + var[set_up], return_index=True)
+    once = set_up[np.sort(first)]
+    seconds = m.of_each(through.chosen(once), lambda step: step.hands * step.setup_s)
+    return Exprs(part[once], var[once], seconds, np.zeros(size, np.int64))
 
 
 def enough_people(m: Counts, kept_free: dict[int, int] | None = None) -> None:
@@ -170,19 +221,29 @@ def enough_people(m: Counts, kept_free: dict[int, int] | None = None) -> None:
     Work of several hands: ``sum seconds <= floor(able / hands) * length``. ``kept_free``: seconds of people to leave
     free in a session, since whole pieces rarely fill everybody's time.
     """
-    for k, portions in enumerate(m.portions):
-        session = m.workload.sessions[k]
-        steps = [m.workload.lots[part.lot].steps[part.step] for part in portions]
-        able = {s.task: crew_for(m.workload, session, s.task) for s in steps if s.hands}
+    parts: list[np.ndarray] = []
+    rooms: list[int] = []
+    tasks = list(dict.fromkeys(step.task for lot in m.workload.lots for step in lot.steps))
+    number = {task: n for n, task in enumerate(tasks)}
+    task_of = m.of_each(m.portions.through, lambda step: number[step.task])
+    hands_of = m.of_each(m.portions.through, lambda step: step.hands)
+    for k, session in enumerate(m.workload.sessions):
+        here = m.portions.of(k)
+        hands: dict[int, int] = {}
+        for n, needed in zip(task_of[here].tolist(), hands_of[here].tolist(), strict=True):
+            if needed:
+                hands[n] = max(needed, hands.get(n, 0))
+        able = {n: crew_for(m.workload, session, tasks[n]) for n in hands}
         for group in _groups(set(able.values())):
-            mine = [part for part, s in zip(portions, steps, strict=True) if able.get(s.task, NOBODY) <= group]
+            theirs = np.array([able.get(n, NOBODY) <= group for n in range(len(tasks))])
             room = len(group) * session.length_s - (kept_free or {}).get(k, 0) * (len(group) == len(session.helpers))
-            m.rows.at_most(labour_in(m, k, mine), max(room, 0))
-        for task, crew in able.items():
-            hands = max(s.hands for s in steps if s.task == task)
-            if hands > 1:
-                together = [part for part, s in zip(portions, steps, strict=True) if s.task == task]
-                m.rows.at_most(labour_in(m, k, together), len(crew) // hands * hands * session.length_s)
+            parts.append(here[theirs[task_of[here]]])
+            rooms.append(max(room, 0))
+        for n, crew in able.items():
+            if hands[n] > 1:
+                parts.append(here[task_of[here] == n])
+                rooms.append(len(crew) // hands[n] * hands[n] * session.length_s)
+    m.rows.all_at_most(labour_in(m, parts), np.array(rooms, np.int64))
 
 
 def _groups(sets: set[frozenset[int]]) -> Iterator[frozenset[int]]:
@@ -199,9 +260,15 @@ def _groups(sets: set[frozenset[int]]) -> Iterator[frozenset[int]]:
 
 def seats_kept(m: Counts) -> None:
     """Seconds worked at a place ``<= seats * length of the session``."""
-    for k, portions in enumerate(m.portions):
-        for place, entry in enumerate(m.workload.places):
-            if entry.seats is not None:
-                here = [part for part in portions if m.workload.lots[part.lot].steps[part.step].at == place]
-                if here:
-                    m.rows.at_most(labour_in(m, k, here), entry.seats * m.workload.sessions[k].length_s)
+    parts: list[np.ndarray] = []
+    rooms: list[int] = []
+    place_of = m.of_each(m.portions.through, lambda step: -1 if step.at is None else step.at)
+    seats = [(place, entry.seats) for place, entry in enumerate(m.workload.places) if entry.seats is not None]
+    for k, session in enumerate(m.workload.sessions):
+        here = m.portions.of(k)
+        for place, number in seats:
+            at_it = here[place_of[here] == place]
+            if len(at_it):
+                parts.append(at_it)
+                rooms.append(number * session.length_s)
+    m.rows.all_at_most(labour_in(m, parts), np.array(rooms, np.int64))

@@ -84,16 +84,15 @@ class Ready:
 
     def _ready_later(self, now: int) -> list[int]:
         """Moments later in the session at which something that waits becomes ready, or could be set up for."""
-        return [t for c in self.candidates for t in self._becomes_ready(c, now)]
+        return [t for c in self.candidates if c.waits_for for t in self._becomes_ready(c, now)]
 
     def _becomes_ready(self, c: Candidate, now: int) -> list[int]:
         times: list[int] = []
-        for first, _ in c.pairs:
+        for first in c.waits_for:  # what need not wait is ready at once
             step = self._step(c.lot, first)
-            if step.waits:  # what need not wait is ready at once
-                known = [t for one in self.ended.get((c.lot, first), ()) for t in (one.first_s, one.last_s)]
-                known += [b.ends_s for b in self.running if (b.lot, b.step) == (c.lot, first)]
-                after_s, before_s = step.finished_by_s(now), step.finished_by_s(self.session.ends_s)
-                known += self.book.ends_between(c.lot, first, after_s, before_s)
-                times += [step.ready_s(t) - ahead_s for t in known for ahead_s in {0, c.work.setup_s}]
+            known = [t for one in self.ended.get((c.lot, first), ()) for t in (one.first_s, one.last_s)]
+            known += [b.ends_s for b in self.running if (b.lot, b.step) == (c.lot, first)]
+            after_s, before_s = step.finished_by_s(now), step.finished_by_s(self.session.ends_s)
+            known += self.book.ends_between(c.lot, first, after_s, before_s)
+            times += [step.ready_s(t) - ahead_s for t in known for ahead_s in {0, c.work.setup_s}]
         return [t for t in times if now < t < self.session.ends_s]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from offseason.solver.clock import WorkClock
+from offseason.solver.cpsat import REPEATABLE_WORKERS
 from offseason.solver.hunt import Hunt, Progress, Settings
 from offseason.solver.improve import improve_all, soonest
 from offseason.solver.model import LEAST_LEFT, build
@@ -22,20 +24,30 @@ def solve(
     workload: Workload,
     *,
     seconds: float = 60,
+    effort: float | None = None,
     seconds_if_short: float | None = None,
     workers: int = 2,
     seed: int = 0,
     on_progress: Callable[[Progress], None] | None = None,
 ) -> Schedule:
-    """Plan a workload within ``seconds`` of wall clock.
+    """Plan a workload within ``seconds`` of wall clock; or, where it is given, with so much ``effort``.
+
+    An effort of one is the work of about a second on two cores of the machine it was set on. The same workload, effort
+    and seed give the same work and aims on any machine, whatever else it does, with the same versions of offseason and
+    of what it stands on; ``seconds`` and ``workers`` do not count then.
 
     Returns the best plan found, each aim with its proven bound. Where must-work or protection cannot all be met, or no
     such plan was found in time, it is the one that leaves least: ``left`` names that, and ``certain`` says whether it
-    is proven that something must be left. ``seconds_if_short``: time for such a winter, whose plan will hardly be
-    worked as it is: someone waits to hear what would make it fit.
+    is proven that something must be left. ``seconds_if_short``: time, or effort, for such a winter, whose plan will
+    hardly be worked as it is: someone waits to hear what would make it fit.
     Ctrl-C ends the search and returns the best so far (``stopped``); before any plan it is raised again.
     """
-    hunt = Hunt(build(workload), Settings(seconds, workers, seed, on_progress or (lambda _: None)))
+    tell = on_progress or (lambda _: None)
+    if effort is None:
+        settings = Settings(seconds, workers, seed, tell)
+    else:
+        settings = Settings(effort, REPEATABLE_WORKERS, seed, tell, WorkClock())
+    hunt = Hunt(build(workload), settings)
     try:
         hunt.first_plan()
         if hunt.best is None:
@@ -78,6 +90,6 @@ def schedule_of(hunt: Hunt, *, stopped: bool) -> Schedule:
         proven=all(hunt.done(aim) for aim in aims),
         certain=hunt.must_leave or bool(left and not hunt.model.short),  # what is so already needs no proof
         stopped=stopped,
-        seconds=hunt.settings.elapsed_s(),
+        seconds=hunt.settings.clock.told_s(),
         log=tuple(hunt.log),
     )

@@ -7,13 +7,13 @@ from dataclasses import replace
 
 from offseason.solver.cpsat import Search
 from offseason.solver.dispatch import Dispatched
+from offseason.solver.exprs import Expr
 from offseason.solver.hunt import FIRST_MANNERS, Hunt
 from offseason.solver.improve import improve
 from offseason.solver.in_time import late_from_now_on
 from offseason.solver.model import build_with_shortfall
 from offseason.solver.overfull import left_without_room
 from offseason.solver.relaxation import Relaxation
-from offseason.solver.rows import Expr
 from offseason.solver.windows import with_whole_stretches
 from offseason.workload.model import Leaving, Left, Work, Workload
 
@@ -76,7 +76,7 @@ def _certain(short: Hunt) -> bool:
     if len(whole.sessions) == len(workload.sessions):
         return True
     model = build_with_shortfall(whole)
-    relaxed = Relaxation(model.counts.rows).minimise(model.aims[0].expr, _seconds(short) / 2)
+    relaxed = Relaxation(model.counts.rows).minimise(model.aims[0].expr, _seconds(short) / 2, short.settings.clock)
     if relaxed.bound is not None and relaxed.bound > 0:
         return True
     found = Search(model.counts.rows).minimise(
@@ -85,6 +85,7 @@ def _certain(short: Hunt) -> bool:
         seconds=_seconds(short),
         workers=short.settings.workers,
         seed=short.settings.seed,
+        clock=short.settings.clock,
     )
     if found.interrupted:
         raise KeyboardInterrupt

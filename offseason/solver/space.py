@@ -10,15 +10,11 @@ from collections.abc import Callable
 import numpy as np
 
 from offseason.solver.counts import Counts
-from offseason.solver.promises import most_from_now_on
-from offseason.solver.rows import Expr, total
+from offseason.solver.exprs import Expr, Exprs, gathered, stacked, sum_of, total
 from offseason.workload.model import Stay
 
 Resting = tuple[int, int, int | None, Stay]
 """(lot, stage, next stage or None, stay): pieces of a lot at rest in a place between two stages."""
-
-Row = tuple[Expr, int]
-"""An expression and what it may come to at most."""
 
 
 def resting_at(m: Counts, place: int) -> list[Resting]:
@@ -26,17 +22,18 @@ def resting_at(m: Counts, place: int) -> list[Resting]:
     return [(lot, *resting) for lot, by_lot in enumerate(m.resting) for resting in by_lot if resting[2].place == place]
 
 
-def held(m: Counts, k_in: int, k_out: int, stays: list[Resting]) -> Expr:
-    """Spaces taken by pieces that came by session ``k_in`` and have not left by session ``k_out``."""
-    parts: list[tuple[int, Expr]] = []
+def held(m: Counts, ks_in: np.ndarray, ks_out: np.ndarray, stays: list[Resting]) -> Exprs:
+    """For each of these sessions, spaces taken by pieces that came by the one and have not left by the other."""
+    taken: list[Exprs] = []
     for lot, stage, following, stay in stays:
-        parts.append((stay.spaces, m.at(lot, stage, k_in)))
+        taken.append(m.at_each(lot, stage, ks_in) * stay.spaces)
         if not stay.until_taken:
             step = m.workload.lots[lot].steps[stage]
-            parts.append((-stay.spaces, m.at(lot, stage, m.timeline.given_up(k_out, step, step))))
+            gone = m.timeline.given_up_in(ks_out, step, step)
+            taken.append(m.at_each(lot, stage, gone) * -stay.spaces)
         elif following is not None:
-            parts.append((-stay.spaces, m.at(lot, following, k_out)))
-    return total(parts)
+            taken.append(m.at_each(lot, following, ks_out) * -stay.spaces)
+    return sum_of(taken, len(ks_in))
 
 
 def space_kept(m: Counts, too_few: dict[int, Expr] | None = None) -> None:
@@ -49,21 +46,22 @@ def space_kept(m: Counts, too_few: dict[int, Expr] | None = None) -> None:
         if entry.holds is None:
             continue
         stays = resting_at(m, place)
-        by_session = [held(m, k, k, stays) for k in sessions_entered(m, stays)]
-        ends = [(amount, most_from_now_on(m, amount, entry.holds)) for amount in by_session]
+        ks = np.array(sessions_entered(m, stays), np.int64)
+        by_session = held(m, ks, ks, stays) - entry.holds
+        too_many = by_session - (np.maximum(0, by_session.constant) if m.gone else 0)
         found = [_found_by(m, arrives_s, stays) for arrives_s in _arrivals(m, stays)]
         # no row where all was too full before already, and there is no time left to clear the place
         arriving = [
-            (there + coming, entry.holds)
+            there + (coming - entry.holds)
             for there, coming in found
             if there.terms or not m.gone or there.constant <= entry.holds
         ]
-        lacking = Expr()
-        if too_few is not None and any(amount.constant > most for amount, most in arriving):
-            rows = [*ends, *arriving]
-            lacking = too_few[place] = m.helping(0, _all_spaces(m, stays), _too_few(rows))
-        for amount, most in (*ends, *arriving):
-            m.rows.at_most(amount - lacking, most)
+        too_many = stacked([too_many, gathered(arriving)])
+        if too_few is not None and any(amount.constant > 0 for amount in arriving):
+            too_few[place] = m.helping(0, _all_spaces(m, stays), _most_of(too_many))
+            m.rows.all_at_most(too_many - too_few[place], 0)
+        else:
+            m.rows.all_at_most(too_many, 0)
         if entry.whole_loads:
             for there, _ in found:
                 if there.terms or not m.gone:
@@ -80,8 +78,8 @@ def _all_spaces(m: Counts, stays: list[Resting]) -> int:
     return sum(stay.spaces * m.workload.lots[lot].count for lot, _, _, stay in stays)
 
 
-def _too_few(rows: list[Row]) -> Callable[[np.ndarray], int]:
-    return lambda x: max(0, *(amount.value(x) - most for amount, most in rows))
+def _most_of(amounts: Exprs) -> Callable[[np.ndarray], int]:
+    return lambda x: int(amounts.values(x).max(initial=0))
 
 
 def _found_by(m: Counts, arrives_s: int, stays: list[Resting]) -> tuple[Expr, int]:

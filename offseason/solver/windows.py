@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+
+import numpy as np
 
 from offseason.workload.flow import follows
 from offseason.workload.model import Importance, Lot, Session, Standing, Step, Workload
@@ -26,6 +28,38 @@ class Timeline:
         return [s.starts_s for s in self.sessions]
 
     @cached_property
+    def ends_s(self) -> np.ndarray:
+        """When each session ends."""
+        return np.array(self._ends, np.int64)
+
+    @cached_property
+    def lengths_s(self) -> np.ndarray:
+        """How long each session is."""
+        return self.ends_s - np.array(self._starts, np.int64)
+
+    @cached_property
+    def goes_on(self) -> np.ndarray:
+        """Whether each session goes on where the one before it ends."""
+        return np.array(self.stretch, np.int64) < np.arange(len(self.sessions))
+
+    @cached_property
+    def crews(self) -> tuple[list[tuple[int, ...]], np.ndarray]:
+        """The different crews that are present in the sessions, and which of them is in each."""
+        crews = list(dict.fromkeys(session.helpers for session in self.sessions))
+        number = {crew: n for n, crew in enumerate(crews)}
+        return crews, np.array([number[session.helpers] for session in self.sessions], np.int64)
+
+    def fit_for(self, need: str | None) -> np.ndarray:
+        """Whether each session has the weather needed; None: any will do."""
+        if need not in self._fit:
+            self._fit[need] = np.array([need is None or need in session.fit for session in self.sessions], bool)
+        return self._fit[need]
+
+    @cached_property
+    def _fit(self) -> dict[str | None, np.ndarray]:
+        return {}
+
+    @cached_property
     def last_of_day(self) -> list[int]:
         """For each session the last session of its day."""
         found = list(range(len(self.sessions)))
@@ -43,6 +77,18 @@ class Timeline:
             return k
         finished_s = first.finished_by_s(self._ends[k] - then.seconds_each)
         return self.last_starting_by(finished_s - first.seconds_each)
+
+    def given_up_in(self, ks: Sequence[int] | np.ndarray, first: Step, then: Step) -> np.ndarray:
+        """The same for each of these sessions."""
+        sessions = np.asarray(ks, np.int64)
+        if not first.waits:
+            return sessions
+        ready_s = self.ends_s[sessions] - then.seconds_each
+        if first.drying is None:
+            finished_s = ready_s - first.wait_s
+        else:
+            finished_s = np.array([first.finished_by_s(moment) for moment in ready_s.tolist()], np.int64)
+        return np.searchsorted(self._starts, finished_s - first.seconds_each, side="right") - 1
 
     def surely_given_up(self, k: int, first: Step) -> int:
         """Last session all of whose pieces of ``first`` have waited by the start of ``k`` (no wait: ``k``); or -1."""
@@ -100,41 +146,36 @@ def crew_for(workload: Workload, session: Session, task: str) -> frozenset[int]:
 
 def at_once(workload: Workload, session: Session, step: Step) -> int:
     """How many parties of ``step.hands`` people can do this step side by side in the session (0 hands: no limit)."""
+    return _parties(workload, session.helpers, step)
+
+
+def _parties(workload: Workload, helpers: tuple[int, ...], step: Step) -> int:
     if step.hands == 0:
         return step.pieces
-    parties = len(crew_for(workload, session, step.task)) // step.hands
+    parties = len(workload.able(helpers, step.task)) // step.hands
     seats = None if step.at is None else workload.places[step.at].seats
     return parties if seats is None else min(parties, seats // step.hands)
 
 
-def most_pieces(workload: Workload, session: Session, step: Step, *, set_up_before: bool = False) -> int:
-    """The most pieces of this step that whole pieces, seats, people and set-up allow in the session.
-
-    ``set_up_before``: the kind of work may have been set up earlier in the same stretch.
-    """
-    time_s = session.length_s - (0 if set_up_before else step.setup_s)
-    if time_s < step.seconds_each or (step.need is not None and step.need not in session.fit):
-        return 0
-    parties = at_once(workload, session, step)
-    if step.seconds_each == 0:
-        return step.pieces if parties else 0
-    return min(step.pieces, parties * (time_s // step.seconds_each))
-
-
-def most_in_sessions(workload: Workload, timeline: Timeline, step: Step, ks: Iterable[int]) -> list[int]:
-    """The most pieces of the step in each of these sessions; what is the same for many is worked out once."""
-    known: dict[tuple[tuple[int, ...], int, bool], int] = {}
-    found = []
-    for k in ks:
-        session, before = workload.sessions[k], timeline.stretch[k] < k
-        if step.need is not None and step.need not in session.fit:
-            found.append(0)
-            continue
-        alike = (session.helpers, session.length_s, before)
-        if alike not in known:
-            known[alike] = most_pieces(workload, session, step, set_up_before=before)
-        found.append(known[alike])
+def parties_in_sessions(workload: Workload, timeline: Timeline, step: Step) -> np.ndarray:
+    """How many parties can do this step side by side in each session: see ``at_once``."""
+    crews, crew_of = timeline.crews
+    found: np.ndarray = np.array([_parties(workload, crew, step) for crew in crews], np.int64)[crew_of]
     return found
+
+
+def most_in_sessions(workload: Workload, timeline: Timeline, step: Step) -> np.ndarray:
+    """The most pieces of this step that whole pieces, seats, people and set-up allow in each session.
+
+    The kind of work may have been set up earlier in the same stretch.
+    """
+    time_s = timeline.lengths_s - np.where(timeline.goes_on, 0, step.setup_s)
+    parties = parties_in_sessions(workload, timeline, step)
+    if step.seconds_each:
+        most = np.minimum(step.pieces, parties * (time_s // step.seconds_each))
+    else:
+        most = np.where(parties > 0, step.pieces, 0)
+    return np.where((time_s >= step.seconds_each) & timeline.fit_for(step.need), most, 0)
 
 
 Run = tuple[tuple[int, int], ...]
@@ -170,49 +211,55 @@ def crew_throughout(workload: Workload, step: Step, first: int, last: int) -> fr
 
 
 def open_sessions(
-    workload: Workload, done: Sequence[Sequence[int]], *, may_leave: bool = False
+    workload: Workload,
+    timeline: Timeline,
+    rooms: Sequence[np.ndarray],
+    done: Sequence[np.ndarray],
+    *,
+    may_leave: bool = False,
 ) -> tuple[tuple[tuple[int, ...], ...], ...]:
     """For each lot and step: the sessions in which its count may rise, in order of time.
 
     A session stays open only if the steps before can have given pieces up by then, and if the must-work after it
-    can still follow; with ``may_leave``, work may be done though what comes after it must be left. ``done``: per lot
-    and step the pieces done before planning begins.
+    can still follow; with ``may_leave``, work may be done though what comes after it must be left. ``rooms``: per lot
+    and step the most pieces each session has room for. ``done``: pieces done before planning begins.
     """
-    timeline = Timeline(workload.sessions)
     return tuple(
-        _open_for(workload, timeline, lot, through, may_leave) for lot, through in zip(workload.lots, done, strict=True)
+        _open_for(workload, timeline, lot, room, through.tolist(), may_leave)
+        for lot, room, through in zip(workload.lots, rooms, done, strict=True)
     )
 
 
 def _open_for(
-    workload: Workload, timeline: Timeline, lot: Lot, done: Sequence[int], may_leave: bool
+    workload: Workload,
+    timeline: Timeline,
+    lot: Lot,
+    rooms: np.ndarray,
+    done: Sequence[int],
+    may_leave: bool,
 ) -> tuple[tuple[int, ...], ...]:
-    found: list[list[int]] = []
-    for step, through in zip(lot.steps, done, strict=True):
-        last = len(timeline.sessions) - 1 if lot.ready_by_s is None else timeline.last_ending_by(lot.ready_by_s)
-        first = max(timeline.first_starting_at(lot.arrives_s), timeline.gone(workload.standing))
-        asked = range(first, last + 1) if through < step.pieces else range(0)
-        fits = [k for k, most in zip(asked, most_in_sessions(workload, timeline, step, asked), strict=True) if most > 0]
+    last = len(timeline.sessions) - 1 if lot.ready_by_s is None else timeline.last_ending_by(lot.ready_by_s)
+    first = max(timeline.first_starting_at(lot.arrives_s), timeline.gone(workload.standing))
+    found: list[np.ndarray] = []
+    for step, room, through in zip(lot.steps, rooms, done, strict=True):
+        fits = first + np.flatnonzero(room[first : last + 1] if through < step.pieces else ())
         if lot.count == 1 and through < step.pieces:
-            fits = sorted(
-                {
-                    *fits,
-                    *(k for k in range(first, last + 1) if (run := run_of(workload, step, k)) and run[0][0] >= first),
-                }
-            )
+            runs = ((k, run_of(workload, step, k)) for k in range(first, last + 1))
+            fits = np.union1d(fits, [k for k, run in runs if run and run[0][0] >= first]).astype(np.int64)
         found.append(fits)
     binding = [f for f in follows(lot) if f.spare == 0 and not f.skippable]
     for pair in binding:
-        before, one, two = found[pair.first], lot.steps[pair.first], lot.steps[pair.then]
+        before, after = found[pair.first], found[pair.then]
         if done[pair.first] <= 0:
-            found[pair.then] = [k for k in found[pair.then] if before and timeline.given_up(k, one, two) >= before[0]]
+            given_up = timeline.given_up_in(after, lot.steps[pair.first], lot.steps[pair.then])
+            found[pair.then] = after[given_up >= before[0]] if len(before) else after[:0]
     for pair in reversed([] if may_leave else binding):
-        after = found[pair.then]
+        before, after = found[pair.first], found[pair.then]
         if (
             done[pair.then] < lot.steps[pair.then].pieces
             and lot.steps[pair.then].importance is Importance.MUST
             and lot.steps[pair.first].pieces <= lot.steps[pair.then].pieces
         ):
-            last = timeline.given_up(after[-1], lot.steps[pair.first], lot.steps[pair.then]) if after else -1
-            found[pair.first] = [k for k in found[pair.first] if k <= last]
-    return tuple(tuple(ks) for ks in found)
+            given_up = timeline.given_up_in(after[-1:], lot.steps[pair.first], lot.steps[pair.then])
+            found[pair.first] = before[before <= given_up[0]] if len(after) else before[:0]
+    return tuple(tuple(ks.tolist()) for ks in found)

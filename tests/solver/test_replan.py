@@ -11,13 +11,13 @@ import pytest
 
 from offseason.solver.cpsat import Search
 from offseason.solver.dispatch import dispatch
+from offseason.solver.exprs import Expr
 from offseason.solver.giving_way import agreeing, without
 from offseason.solver.keeping import by_session
 from offseason.solver.manner import Manner
 from offseason.solver.model import build
 from offseason.solver.moved import moved, promised_on
 from offseason.solver.replan import replan
-from offseason.solver.rows import Expr
 from offseason.workload.model import Done, Order, Place, Work
 from offseason.workload.standing import with_standing
 from tests.solver.winters import (
