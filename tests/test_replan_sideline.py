@@ -13,10 +13,10 @@ from offseason.plan.audit import audit
 from offseason.plan.progress.standing import kept
 from offseason.plan.promised import promised
 from offseason.solver.cpsat import Search
+from offseason.solver.exprs import Expr
 from offseason.solver.keeping import by_session
 from offseason.solver.model import LEAST_LEFT, build, build_with_shortfall
 from offseason.solver.moved import moved, promised_on
-from offseason.solver.rows import Expr
 from tests.begun import changed
 from tests.shipped_plans import shipped
 from tests.sideline_events import (

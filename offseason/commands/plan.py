@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 from offseason import __version__
@@ -21,9 +22,11 @@ from offseason.share.terminal import summary
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.progress import ProgressLine
 from offseason.solver import solve
+from offseason.workload.model import Schedule
 
 SHARE_IF_SHORT = 0.45
-"""Part of the time for the best plan of a winter that does not fit; in the rest remedies are looked for. Ours."""
+"""Part of the time, or effort, for the best plan of a winter that does not fit; in the rest remedies are looked for.
+Ours."""
 
 
 def plan(arguments: argparse.Namespace) -> Outcome:
@@ -35,17 +38,25 @@ def plan(arguments: argparse.Namespace) -> Outcome:
         return Outcome(FILE_WRONG, complaint=wrong)
     winter = winter_of(arguments.file)
     line = ProgressLine(sys.stderr)
-    effort = Effort(arguments.seconds, arguments.workers, arguments.seed, None if arguments.quiet else line)
+    effort = Effort(
+        float(arguments.effort or arguments.seconds),
+        arguments.workers,
+        arguments.seed,
+        None if arguments.quiet else line,
+    )
     try:
         schedule = solve(
             winter.workload,
             seconds=effort.seconds,
+            effort=arguments.effort,
             seconds_if_short=SHARE_IF_SHORT * effort.seconds,
             workers=effort.workers,
             seed=effort.seed,
             on_progress=effort.tell,
         )
-        found = remedies_for(winter, schedule, effort) if schedule.left and not schedule.stopped else None
+        found = None
+        if schedule.left and not schedule.stopped:
+            found = remedies_for(winter, schedule, _of_the_wall(effort, schedule) if arguments.effort else effort)
     finally:
         line.close()
     arguments.ctrl_c.ignore()
@@ -55,7 +66,7 @@ def plan(arguments: argparse.Namespace) -> Outcome:
         scenario_file=name_beside(arguments.file, target),
         scenario_sha256=winter.digest,
         made=now(),
-        made_with=_made_with(effort),
+        made_with=_made_with(arguments),
         weather=winter.outlook.said if winter.outlook else (),
         records=winter.records,
     )
@@ -77,8 +88,17 @@ def plan(arguments: argparse.Namespace) -> Outcome:
     return Outcome(CANNOT_BE_DONE, text, said, "\n\n".join(part for part in (fails, kept, complaint) if part))
 
 
-def _made_with(effort: Effort) -> str:
-    return f"offseason {__version__}, {effort.seconds:g} s at most, workers {effort.workers}, seed {effort.seed}"
+def _of_the_wall(effort: Effort, schedule: Schedule) -> Effort:
+    """For remedies, which go by the clock on the wall: their part of it, whatever time the plan took."""
+    return replace(effort, seconds=schedule.seconds + (1 - SHARE_IF_SHORT) * effort.seconds)
+
+
+def _made_with(arguments: argparse.Namespace) -> str:
+    """By what the plan was made; what it does not hang on is left out."""
+    if arguments.effort:
+        return f"offseason {__version__}, effort {arguments.effort}, seed {arguments.seed}"
+    limit = f"{arguments.seconds:g} s at most, workers {arguments.workers}"
+    return f"offseason {__version__}, {limit}, seed {arguments.seed}"
 
 
 def _rejected(winter: Winter, made: Plan, target: Path) -> Outcome:

@@ -80,14 +80,15 @@ class Parser(argparse.ArgumentParser):
             if where == "COMMAND":
                 return f"there is no command '{word[:60]}'; {offer(word, known, what='the commands are')}"
             return f"{where}: '{word[:60]}' cannot be chosen; {offer(word, known, what='there are')}"
-        if found := re.match(r"the following arguments are required: (\w+)", message):
-            example = _EXAMPLES.get(found[1], "")
-            return f"{found[1]} is missing; write it as in '{self.prog} {example}'."
-        if found := re.match(r"the following arguments are required: (--[a-z-]+)$", message):
-            return f"{found[1]} is missing, and has to be written here."
+        if found := re.match(r"the following arguments are required: (--[a-z-]+$|\w+)", message):
+            example = f"; write it as in '{self.prog} {_EXAMPLES.get(found[1], '')}'"
+            return f"{found[1]} is missing{', and has to be written here' if found[1].startswith('-') else example}."
         if found := re.match(r"argument (\S+): expected one argument", message):
             option = found[1].split("/")[0]
             return f"a word is missing after {option}; one that begins with a dash is written {option}=WORD."
+        if found := re.match(r"argument (\S+): not allowed with argument (\S+)", message):
+            one, other = sorted(found.groups())
+            return f"{one} and {other} both say when to stop; write one of them."
         return message.removeprefix("argument ")
 
 

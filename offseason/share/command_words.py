@@ -48,10 +48,30 @@ def _weather(words: Words) -> None:
     )
 
 
-def _search(words: Words) -> None:
-    """How long and how to search."""
-    words.add_argument("--seconds", type=seconds, default=60.0, help="longest time to search (60)")
-    words.add_argument("--workers", type=at_least(1), default=2, help="searches side by side (2); 1 is repeatable")
+def _search(words: Words, *, by_effort: bool = False) -> None:
+    """How long and how to search; ``by_effort``: or how much, in place of how long."""
+    limit = words.add_mutually_exclusive_group() if by_effort else words
+    limit.add_argument(
+        "--seconds",
+        type=seconds,
+        default=60.0,
+        help="longest time to search, by the clock on the wall, so another time the plan may be another (60)",
+    )
+    if by_effort:
+        limit.add_argument(
+            "--effort",
+            metavar="N",
+            type=at_least(1),
+            help="search by work done in place of --seconds: the same scenario, version and N give the same plan on "
+            "any machine, however busy; 60 takes about a minute on two cores (what would mend a winter that does not "
+            "fit is looked for by the clock all the same)",
+        )
+    words.add_argument(
+        "--workers",
+        type=at_least(1),
+        default=2,
+        help="searches side by side (2)" + ("; a plan by --effort is the same with any number" if by_effort else ""),
+    )
     words.add_argument("--seed", type=at_least(0), default=0, help="another number searches in another order (0)")
     words.add_argument("--quiet", action="store_true", help="do not show how the search is going")
 
@@ -64,7 +84,7 @@ def _plan(words: Words) -> None:
         type=Path,
         help="where the plan goes (winter.words.yaml beside the scenario); a plan there is kept as PLAN.before",
     )
-    _search(words)
+    _search(words, by_effort=True)
 
 
 def _remedies(words: Words) -> None:
@@ -116,7 +136,7 @@ def _replan(words: Words) -> None:
         "--settle", metavar="DAY", type=day, help="what is promised for days before it moves only if it must"
     )
     words.add_argument("--to", metavar="FILE", type=Path, help="where to write the plan (in place of the old one)")
-    words.add_argument("--seconds", type=seconds, default=12.0, help="stop after so long (12)")
+    words.add_argument("--seconds", type=seconds, default=12.0, help="stop after so long by the clock on the wall (12)")
     words.add_argument("--workers", type=at_least(1), default=2, help="searches side by side (2)")
     words.add_argument("--seed", type=at_least(0), default=0, help="another number tries another way (0)")
     words.add_argument("--quiet", action="store_true", help="do not show how far it is")

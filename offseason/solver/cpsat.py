@@ -53,12 +53,11 @@ class Search(cp_model.CpSolverSolutionCallback):
         proto = self.model.proto
         for low, high in zip(rows.lower, rows.upper, strict=True):
             proto.variables.add().domain.extend([low, high])
-        for variables, coefs, least, most in zip(
-            rows.row_vars, rows.row_coefs, rows.row_low, rows.row_high, strict=True
-        ):
+        row_vars = rows.row_vars
+        for variables, coefs, least, most in zip(row_vars, rows.row_coefs, rows.row_low, rows.row_high, strict=True):
             self._row(variables, coefs, least, most)
         self._size = len(rows.lower)
-        self._terms = sum(map(len, rows.row_vars))
+        self._terms = sum(map(len, row_vars))
         self._vars = [self.model.get_int_var_from_proto_index(v) for v in range(self._size)]
         self._on_better: Callable[[int, int], None] | None = None
 

@@ -218,7 +218,8 @@ class Hunt:
 
     def _dispatched(self, manner: Manner, at: Snapshot | None = None) -> Dispatched:
         made = dispatch(self.model.counts, manner, at)
-        self.settings.clock.charge(DISPATCH_S * sum(map(len, self.model.counts.session_work)))
+        ahead = self.model.counts.session_work[at.sessions if at is not None else 0 :]
+        self.settings.clock.charge(DISPATCH_S * sum(map(len, ahead)))
         return made
 
     def first_plan(self, manners: Iterable[Manner] = FIRST_MANNERS, until_s: float = math.inf) -> None:

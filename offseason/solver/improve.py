@@ -59,6 +59,9 @@ ONWARD_SHARE = 0.75
 FEW_UNKNOWNS = 4_000
 """With no more than these, CP-SAT finds what there is to find sooner. Ours, from the scenarios of this repository."""
 
+WHOLE_SHARE = 0.5
+"""Part of the time left that HiGHS may take in whole numbers. Ours."""
+
 LED_MANNERS = (
     Manner(fill=False, full_loads=0.0),
     Manner(fill=True, full_loads=1.0),
@@ -94,6 +97,8 @@ def improve(workload: Workload, hunt: Hunt, aim: int, share: float | None = None
         _exposed_comb_alone(workload, hunt, deadline)
     if not hunt.done(aim):
         _relax(hunt, aim, deadline, RELAXATION_SHARE if last or share else 1.0)
+    if not hunt.done(aim):
+        _in_whole_numbers(hunt, aim, deadline)
     if not hunt.done(aim):
         _search(workload, hunt, aim, deadline)
 
@@ -187,6 +192,30 @@ def _only_exposed(workload: Workload, guide: list[np.ndarray]) -> list[np.ndarra
     return [led if lot.open_heat else any_ for lot, led, any_ in zip(workload.lots, guide, free, strict=True)]
 
 
+def _in_whole_numbers(hunt: Hunt, aim: int, deadline: float) -> None:
+    """Small winters by HiGHS, which often proves in seconds what takes CP-SAT a minute."""
+    workload, settings = hunt.model.counts.workload, hunt.settings
+    if len(hunt.model.counts.rows.lower) > FEW_UNKNOWNS or workload.prefer is Prefer.SOONEST:
+        return
+    seconds = settings.left_s(deadline) * WHOLE_SHARE
+    found = _holding(hunt, aim).minimise_in_whole_numbers(hunt.model.aims[aim].expr, seconds, settings.clock)
+    if found.point is None:
+        return
+    hunt.prove(aim, found.bound)
+    hunt.note(f"{hunt.model.aims[aim].name} in whole numbers")
+    _led_exactly(hunt, aim, found.point)
+
+
+def _led_exactly(hunt: Hunt, aim: int, point: np.ndarray) -> None:
+    """Dispatch along counts that keep every promise as far as counts can tell."""
+    guide = hunt.model.counts.values(point)
+    if hunt.model.aims_at_exposure(aim):
+        guide = _only_exposed(hunt.model.counts.workload, guide)
+    for manner in EXACT_MANNERS:
+        hunt.dispatch(replace(manner, guide=guide))
+    hunt.report(aim)
+
+
 def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
     """CP-SAT from the best plan so far, in rounds: what it finds is put on the clock and filled up, and searched from.
 
@@ -217,12 +246,7 @@ def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
             raise KeyboardInterrupt
         if found.point is None:
             return
-        guide = model.counts.values(found.point)
-        for manner in EXACT_MANNERS:
-            hunt.dispatch(
-                replace(manner, guide=_only_exposed(workload, guide) if hunt.model.aims_at_exposure(aim) else guide)
-            )
-        hunt.report(aim)
+        _led_exactly(hunt, aim, found.point)
         if found.interrupted:
             raise KeyboardInterrupt
         kept_free = _room_kept_free(workload, hunt)

@@ -3,9 +3,10 @@
     python tests/benchmarks/all.py [--runs 3] [--only size gap ...] [--published FOLDER] [--to docs/benchmarks.md]
 
 Every figure is kept at once beside the page (benchmarks.json), so what was broken off goes on where it was when the
-same command is given again. ``--list`` tells what would be measured and how long it takes at most; ``--render`` only
-writes the page from what is kept; ``--tiny`` measures next to nothing, to see whether all works. ``--published``: the
-folder of project scheduling instances (see ``rcpsp.py``), which are not part of this repository.
+same command is given again. ``--list`` tells what would be measured, how long it takes at most, and how long it took
+where there are figures of all of it (much is proven to its end long before its time is up); ``--render`` only writes
+the page from what is kept; ``--tiny`` measures next to nothing, to see whether all works. ``--published``: the folder
+of project scheduling instances (see ``rcpsp.py``), which are not part of this repository.
 """
 
 from __future__ import annotations
@@ -19,12 +20,13 @@ ROOT = Path(__file__).parents[2]
 if str(ROOT) not in sys.path:
     sys.path.insert(0, str(ROOT))  # what tests share is found from the root of the repository
 
-from tests.benchmarks.classical import listed  # noqa: E402
+from tests.benchmarks.classical import LIBRARY_IS_THERE, listed  # noqa: E402
 from tests.benchmarks.measures import BENCHES, TINY, Extent, cases, measured_apart  # noqa: E402
 from tests.benchmarks.page import page  # noqa: E402
-from tests.benchmarks.records import Case, Figures, OtherMachineError, Record, opened  # noqa: E402
+from tests.benchmarks.records import Case, Figures, OtherMachineError, Record, middle, opened  # noqa: E402
+from tests.benchmarks.tables import number, table  # noqa: E402
 
-BESIDES_S = 15.0
+BESIDES_S = 5.0
 """For the estimate: seconds each measure takes besides those it is given (to start, read, build, put on the clock)."""
 
 
@@ -33,10 +35,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     asked = _asked(arguments)
     extent = TINY if asked.tiny else Extent()
     todo = [case for case in cases(extent, asked.published) if not asked.only or case.bench in asked.only]
-    if not asked.render and (asked.published is None or not listed(asked.published)):
-        print("No folder with j30.csv is named by --published, so projects are not measured.", file=sys.stderr)
+    if not asked.render:
+        _tell_what_is_not_there(asked.published)
     if asked.list:
-        _list(todo, asked.runs)
+        _list(todo, asked.runs, opened(asked.to.with_suffix(".json"), as_it_is=True))
         return 0
     try:
         record = opened(asked.to.with_suffix(".json"), as_it_is=asked.render)
@@ -71,13 +73,23 @@ def _measure(record: Record, todo: list[Case], runs: int, published: Path | None
         to.write_text(page(record), encoding="utf-8")
 
 
-def _list(todo: list[Case], runs: int) -> None:
-    for bench in BENCHES:
-        ours = [case for case in todo if case.bench == bench]
+def _tell_what_is_not_there(published: Path | None) -> None:
+    if published is None or not listed(published):
+        print("No folder with j30.csv is named by --published, so projects are not measured.", file=sys.stderr)
+    if not LIBRARY_IS_THERE:
+        print("PyJobShop is not installed, so nothing is measured beside classical problems.", file=sys.stderr)
+
+
+def _list(todo: list[Case], runs: int, record: Record) -> None:
+    rows = []
+    for bench in [*BENCHES, ""]:
+        ours = [case for case in todo if bench in {case.bench, ""}]
         most_s = sum(case.seconds + BESIDES_S for case in ours) * runs
-        print(f"{bench:10} {len(ours):4} measures x {runs} runs, at most about {most_s / 60:.0f} minutes")
-    most_s = sum(case.seconds + BESIDES_S for case in todo) * runs
-    print(f"together at most about {most_s / 3600:.1f} hours")
+        took = [middle([run.get("whole_s") for run in record.runs(case)]) for case in ours]
+        took_s = None if None in took else sum(one for one in took if one is not None) * runs
+        minutes = [number(None if s is None else s / 60, 0) for s in (most_s, took_s)]
+        rows.append([bench or "together", str(len(ours)), str(runs), *minutes])
+    print(table(rows, ["benchmark", "measures", "runs", "minutes at most", "minutes it took"]))
 
 
 def _asked(arguments: Sequence[str] | None) -> argparse.Namespace:

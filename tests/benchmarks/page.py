@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from textwrap import fill
 from typing import Any
 
 import numpy as np
 
-from tests.benchmarks.compared import compared
+from tests.benchmarks.compared import PROGRAM, compared
 from tests.benchmarks.records import RELAXATION_MOST_S, Case, Record
 from tests.benchmarks.tables import NONE, Found, cases_of, gap, number, over, share, shown, table
+from tests.benchmarks.ways import READ_AT_S
 
 ENOUGH_RUNS = 3
 
@@ -24,8 +26,8 @@ def page(record: Record) -> str:
 def _head(record: Record) -> str:
     on = record.made_on
     machine = f"{on['cores']} cores, {on['memory']}, {on['system']}"
-    packages = {"ortools": "OR-Tools", "scipy": "SciPy with its HiGHS", "numpy": "NumPy"}
-    named = [f"{name} {on[key]}" for key, name in packages.items()]
+    packages = {"ortools": "OR-Tools", "scipy": "SciPy with its HiGHS", "numpy": "NumPy", "pyjobshop": "PyJobShop"}
+    named = [f"{name} {on[key]}" for key, name in packages.items() if key in on]
     with_ = ", ".join([f"Python {on['Python']}", *named, f"offseason {on['offseason']}"])
     runs = [len(record.runs(case)) for case in cases_of(record)]
     many = "no" if not runs else f"{min(runs)}" if min(runs) == max(runs) else f"{min(runs)} to {max(runs)}"
@@ -61,21 +63,41 @@ def _size(record: Record) -> str:
 
 GAP = """## How good a plan is after some time
 
-Each aim in its order, the earlier held. A solve of its own for each number of seconds; the model is built before they
-run. *Pieces left*: must-do work for which no plan was found."""
+How far each aim is from its proven bound: one solve for each line, read while it goes on. What a solve does hangs on
+the seconds it is given, so one of {least:g} s is not one of {most:g} s broken off. Seconds count from the winter as it
+is read, so the building of the model is among them; a solve that has proven all ends at once. Left out are aims that
+stand where they are proven to be best; an aim not yet worked at has {none}. *Pieces left*: must-do work for which no
+plan was found. *MB*: most memory."""
 
 
 def _gap(record: Record) -> str:
+    ours = [case for case in cases_of(record, "gap", "ways") if case.way == PROGRAM]
+    winters = list(dict.fromkeys(case.of for case in ours))
+    ours = sorted(ours, key=lambda case: (winters.index(case.of), case.seconds))
     rows = []
-    for case in cases_of(record, "gap"):
+    for case in ours:
         runs = record.runs(case)
-        names = [aim["aim"] for aim in next((run["aims"] for run in runs if "aims" in run), [])]
-        gaps = [over(runs, lambda run, at=at: gap(run["aims"][at])) for at in range(len(names))]
-        away = ", ".join(f"{name} {share(one)}" for name, one in zip(names, gaps, strict=True))
-        left = [shown(runs, "left", 0), shown(runs, "took_s"), shown(runs, "peak_mb", 0)]
-        rows.append([case.of, f"{case.seconds:g}", away or NONE, *left])
-    head = ["winter", "given s", "away from the proven bound", "pieces left", "took s", "MB"]
-    return "" if not rows else f"{GAP}\n\n{table(rows, head)}"
+        read = [
+            NONE if at_s > case.seconds else _away(runs, lambda run, at_s=at_s: run["read"][f"{at_s:g}"])
+            for at_s in READ_AT_S
+        ]
+        at_the_end = _away(runs, lambda run: run["aims"])
+        told = [shown(runs, "left", 0), shown(runs, "took_s"), shown(runs, "peak_mb", 0)]
+        rows.append([case.of, f"{case.seconds:g}", shown(runs, "first_plan_s", 2), *read, at_the_end, *told])
+    if not rows:
+        return ""
+    given = [case.seconds for case in ours]
+    about = GAP.format(least=min(given), most=max(given), none=NONE)
+    head = ["winter", "given s", "first plan s", *(f"after {at_s:g} s" for at_s in READ_AT_S)]
+    return f"{about}\n\n{table(rows, [*head, 'at the end', 'pieces left', 'took s', 'MB'])}"
+
+
+def _away(runs: Found, aims_of: Callable[[dict[str, Any]], list[dict[str, Any]]]) -> str:
+    """The aims that are not proven to be best, each with its distance from the bound in the median run."""
+    names = [aim["aim"] for aim in next((aims_of(run) for run in runs if "failed" not in run), [])]
+    gaps = [over(runs, lambda run, at=at: gap(aims_of(run)[at])) for at in range(len(names))]
+    away = [f"{name} {share(one)}" for name, one in zip(names, gaps, strict=True) if one != 0]
+    return ", ".join(away) or ("proven best" if names else NONE)
 
 
 CLASSICAL = {
@@ -90,9 +112,11 @@ Instances with 30 jobs of R. Kolisch, A. Sprecher, "PSPLIB – A project schedul
 }
 BESIDE = """
 
-*offseason* plans each as a winter of one-piece lots; *intervals* is a plain CP-SAT model of the same instance
-(`classical.py`), measured in the same round with the same seconds, workers and seeds. *s*: building the model
-included, by which the seconds the program is asked to search for are fewer."""
+*offseason* plans each as a winter of one-piece lots. *PyJobShop* is a general-purpose scheduling library, which has the
+same instance as tasks with machines and resources (`classical.py`), measured in the same round with the same seconds,
+workers and seeds. *s*: the building of the model included, which `offseason` counts among its seconds. Either ends as
+soon as it has proven its end to be the soonest."""
+NO_LIBRARY = " PyJobShop was not installed, so there is nothing beside it here."
 
 
 def _classical(record: Record, bench: str, about: str) -> str:
@@ -114,7 +138,7 @@ def _classical(record: Record, bench: str, about: str) -> str:
     denied = sorted({name for (name, _), runs in known.items() if any(_denies(run) for run in runs)})
     wrong = f"\n\n**The published optimum is beaten, or denied by a bound, in {', '.join(denied)}.**" if denied else ""
     heads = ["way", "instances", "with a plan", "optimum reached", "proven", "mean distance", "seconds in all"]
-    given = f"\n{max(case.seconds for case in all_):g} seconds each."
+    given = f"\n{max(case.seconds for case in all_):g} seconds each.{NO_LIBRARY if len(ways) == 1 else ''}"
     return f"{about}{BESIDE}{given}\n\n{table(sums, heads)}\n\n{table(rows, head)}{wrong}"
 
 
@@ -122,10 +146,6 @@ def _denies(run: dict[str, Any]) -> bool:
     if run.get("reached") is None:
         return False
     return bool(run["reached"] < run["published"] or run["bound"] > run["published"])
-
-
-def _is_proven(run: dict[str, Any]) -> float:
-    return float(run["reached"] is not None and run["reached"] == run["bound"])
 
 
 def _is_proven(run: dict[str, Any]) -> float:

@@ -6,8 +6,8 @@ import hashlib
 import json
 import os
 import platform
-from dataclasses import asdict, dataclass, field
-from importlib.metadata import version
+from dataclasses import asdict, dataclass, field, replace
+from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from statistics import median
 from typing import Any
@@ -15,10 +15,10 @@ from typing import Any
 import offseason
 
 PROGRAM = Path(offseason.__file__).parent
-RELAXATION_MOST_S = 60.0
+RELAXATION_MOST_S = 20.0
 """The relaxation of a winter is given so many seconds where only its time is measured."""
 
-PACKAGES = ("ortools", "scipy", "numpy")
+PACKAGES = ("ortools", "scipy", "numpy", "pyjobshop")
 ONLY_SHOWS = {"all.py", "page.py", "compared.py", "tables.py", "replanning.py", "test_benchmarks.py"}
 """Files here on which no figure depends."""
 
@@ -56,10 +56,10 @@ class Record:
 
     def add(self, figures: Figures) -> None:
         """Keep one more, at once: the file is whole at every moment."""
-        self.figures.append(figures)
-        made = {"made_on": self.made_on, "figures": [asdict(one) for one in self.figures]}
+        self.figures.append(replace(figures, found={key: _short(value) for key, value in figures.found.items()}))
+        lines = ",\n".join(json.dumps(asdict(one), ensure_ascii=False) for one in self.figures)
         beside = self.path.with_suffix(".part")
-        beside.write_text(json.dumps(made, indent=1) + "\n", encoding="utf-8")
+        beside.write_text(f'{{"made_on": {json.dumps(self.made_on)},\n"figures": [\n{lines}\n]}}\n', encoding="utf-8")
         beside.replace(self.path)
 
     def of(self, bench: str) -> list[Figures]:
@@ -74,7 +74,7 @@ class Record:
 
 def this_machine() -> dict[str, str]:
     """What a figure depends on besides what is measured: machine, versions, the state of the program's sources."""
-    with_ = {name: version(name) for name in PACKAGES}
+    with_ = {name: _version(name) for name in PACKAGES}
     return {
         "cores": str(os.cpu_count()),
         "memory": _memory(),
@@ -93,6 +93,18 @@ def sources() -> str:
     for path in sorted([*PROGRAM.rglob("*.py"), *ours]):
         found.update(path.name.encode() + b"\0" + path.read_bytes())
     return found.hexdigest()[:12]
+
+
+def _version(package: str) -> str:
+    try:
+        return version(package)
+    except PackageNotFoundError:
+        return "not there"
+
+
+def _short(value: Any) -> Any:
+    """Seconds and MB to a tenth of a thousandth: the file goes with the repository. Aims are kept as they are."""
+    return round(value, 4) if isinstance(value, float) else value
 
 
 def _memory() -> str:

@@ -7,14 +7,24 @@ from dataclasses import replace
 
 import pytest
 
+from offseason.solver import Progress
 from offseason.solver.model import build
 from tests.benchmarks import all as command
 from tests.benchmarks.batches import as_intervals
-from tests.benchmarks.classical import JOB_SHOPS, by_counting, by_intervals, job_shop, listed, project, published_shop
+from tests.benchmarks.classical import (
+    JOB_SHOPS,
+    LIBRARY_IS_THERE,
+    by_counting,
+    by_library,
+    job_shop,
+    listed,
+    project,
+    published_shop,
+)
 from tests.benchmarks.measures import TINY, WAYS, cases, measured, measured_apart
 from tests.benchmarks.page import page
 from tests.benchmarks.records import Case, Figures, OtherMachineError, Record, middle, opened, this_machine
-from tests.benchmarks.ways import dispatch_alone, highs, whole_program
+from tests.benchmarks.ways import dispatch_alone, highs, read_at, whole_program
 from tests.benchmarks.yards import workload_of, yard
 
 # A project of two jobs between two that last nothing, in the format of the published library. Both take the only unit
@@ -98,20 +108,26 @@ def test_what_intervals_find_keeps_every_row_of_the_counting_model_where_nothing
     assert found["broken"] == 0
 
 
-def test_a_job_shop_ends_alike_as_a_winter_and_as_intervals():
+needs_the_library = pytest.mark.skipif(not LIBRARY_IS_THERE, reason="PyJobShop is only needed to compare with")
+
+
+@needs_the_library
+def test_a_job_shop_ends_alike_as_a_winter_and_by_the_library():
     problem = job_shop("ft06")
-    assert by_counting(problem, 10, 0)["reached"] == published_shop("ft06")
-    assert by_intervals(problem, 10, 0)["bound"] == published_shop("ft06")
+    for way in (by_counting, by_library):
+        found = way(problem, 10, 0)
+        assert (found["reached"], found["bound"]) == (published_shop("ft06"), published_shop("ft06"))
 
 
 def test_the_horizon_of_a_job_shop_leaves_room_for_its_optimum():
     assert all(job_shop(name).horizon > published_shop(name) for name in JOB_SHOPS)
 
 
-def test_a_project_from_a_folder_ends_alike_as_a_winter_and_as_intervals(published):
+@needs_the_library
+def test_a_project_from_a_folder_ends_alike_as_a_winter_and_by_the_library(published):
     path, optimum = listed(published)["two"]
     problem = project(path)
-    for way in (by_counting, by_intervals):
+    for way in (by_counting, by_library):
         found = way(problem, 5, 0)
         assert (found["reached"], found["bound"]) == (optimum, 7)
 
@@ -119,7 +135,23 @@ def test_a_project_from_a_folder_ends_alike_as_a_winter_and_as_intervals(publish
 def test_without_a_folder_projects_are_left_out(tmp_path, published):
     assert not any(case.bench == "projects" for case in cases(TINY, None))
     assert not any(case.bench == "projects" for case in cases(TINY, tmp_path / "nothing here"))
-    assert sum(case.bench == "projects" for case in cases(TINY, published)) == 2
+    ways = [case.way for case in cases(TINY, published) if case.bench == "projects"]
+    assert ways == ["offseason", "PyJobShop"][: 1 + LIBRARY_IS_THERE]
+
+
+def test_a_solve_is_read_as_it_was_last_told_of_by_then_and_not_as_it_came_out_later():
+    ended = [{"aim": "comb", "reached": 5, "bound": 5}, {"aim": "early", "reached": 80, "bound": 79}]
+    heard = [
+        (0.5, Progress(0.4, "first plan", 99, 0)),
+        (3.0, Progress(2.9, "comb", 6, 4)),
+        (9.0, Progress(8.9, "early", 90, 70)),
+        (12.0, Progress(11.9, "comb", 5, 5)),
+        (20.0, Progress(19.9, "early", 80, 79)),
+    ]
+    at_5_s, at_10_s = (read_at(heard, at_s, 21.0, ended) for at_s in (5, 10))
+    assert [(aim["reached"], aim["bound"]) for aim in at_5_s] == [(6, 4), (None, None)]
+    assert [(aim["reached"], aim["bound"]) for aim in at_10_s] == [(6, 4), (90, 70)]
+    assert read_at(heard, 60, 21.0, ended) == ended
 
 
 @pytest.mark.slow
@@ -186,6 +218,32 @@ def test_the_page_gives_medians_and_none_where_a_run_has_no_figure(tmp_path):
     assert "beaten" not in text
 
 
+def test_the_page_says_how_far_each_aim_was_from_its_bound_and_leaves_out_what_had_not_the_time(tmp_path):
+    def aims(comb: float, early: float | None) -> list[dict]:
+        return [
+            {"aim": "comb", "reached": comb, "bound": 50},
+            {"aim": "early", "reached": early, "bound": None if early is None else 90},
+        ]
+
+    found = {"aims": aims(50, 90), "read": {"10": aims(100, None), "60": aims(50, 100)}}
+    found |= {"left": 0, "first_plan_s": 0.5, "took_s": 30.0, "peak_mb": 200.0}
+    figures = [Figures(Case("gap", "sideline", "offseason", 120), run, found) for run in range(3)]
+    text = page(recorded(tmp_path, *figures, Figures(Case("gap", "hobby", "offseason", 15), 0, found)))
+    assert row_of(text, "sideline")[1:6] == ["120", "0.50", "comb 50.0 %, early –", "early 10.0 %", "proven best"]
+    assert row_of(text, "hobby")[1:6] == ["15", "0.50", "comb 50.0 %, early –", "–", "proven best"]
+
+
+def test_what_it_took_is_only_told_where_all_of_it_was_measured(tmp_path, capsys, monkeypatch):
+    monkeypatch.setattr(command, "measured_apart", lambda *_: {"failed": "on purpose", "whole_s": 60.0})
+    to = ["--to", str(tmp_path / "page.md")]
+    assert command.main(["--tiny", "--only", "growth", "--runs", "1", *to]) == 0
+    assert command.main(["--tiny", "--list", "--runs", "3", *to]) == 0
+    told = capsys.readouterr().out
+    assert row_of(told, "growth")[-1] == "12"  # four measures, three runs
+    assert row_of(told, "size")[-1] == "–"
+    assert row_of(told, "together")[-1] == "–"
+
+
 def test_an_optimum_that_is_beaten_is_called_out(tmp_path):
     found = {"reached": 49, "bound": 40, "took_s": 1.0, "published": 50}
     text = page(recorded(tmp_path, Figures(Case("job shops", "shop", "offseason", 30), 0, found)))
@@ -199,7 +257,8 @@ def test_ways_are_compared_within_their_round_and_by_the_earlier_aim_first(tmp_p
             {"aim": name, "unit": "u", "reached": value, "bound": value, "clock": value}
             for name, value in zip(names, values, strict=True)
         ]
-        return {"aims": aims, "took_s": 1.0, "peak_mb": 1.0}
+        read = {"10": aims, "60": aims}
+        return {"aims": aims, "took_s": 1.0, "peak_mb": 1.0, "read": read, "left": 0, "first_plan_s": 0.1}
 
     def runs(way: str, *rounds: tuple[float, float]) -> list[Figures]:
         return [Figures(Case("ways", "hobby", way, 60), run, found(*values)) for run, values in enumerate(rounds)]

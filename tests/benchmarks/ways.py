@@ -17,13 +17,17 @@ from scipy.sparse import csr_array
 
 from offseason.solver import Progress, solve
 from offseason.solver.cpsat import Search
+from offseason.solver.exprs import Expr
 from offseason.solver.hunt import FIRST_MANNERS, Hunt, Settings
 from offseason.solver.improve import EXACT_MANNERS, SHARE_OF_TIME
 from offseason.solver.model import Model, build
-from offseason.solver.rows import FREE, Expr
+from offseason.solver.rows import FREE
 from offseason.workload.model import Workload
 
 WORKERS = 2
+READ_AT_S = (10.0, 60.0)
+"""A solve is read so many seconds after it was given the winter, and at its end."""
+
 CLOCK_SHARE = 0.9
 """Of the time a way of counts alone is given, the rest is kept to put them on the clock."""
 
@@ -42,13 +46,12 @@ Asked = Callable[[int, list[int], float, np.ndarray | None], Answer]
 
 
 def whole_program(workload: Workload, seconds: float, seed: int) -> dict[str, Any]:
-    """``offseason plan`` as it is; with the seconds after which there was a plan in which all fits."""
-    first: list[float] = []
+    """``offseason plan`` as it is; with the seconds after which there was a plan in which all fits, and how it went."""
+    heard: list[tuple[float, Progress]] = []
     began = time.perf_counter()
 
     def hear(progress: Progress) -> None:
-        if progress.stage == "first plan" and not first:
-            first.append(time.perf_counter() - began)
+        heard.append((time.perf_counter() - began, progress))
 
     made = solve(workload, seconds=seconds, workers=WORKERS, seed=seed, on_progress=hear)
     aims = [
@@ -56,8 +59,25 @@ def whole_program(workload: Workload, seconds: float, seed: int) -> dict[str, An
         for aim in made.aims
         if aim.aim != "must-do work left" or made.left
     ]
-    left = sum(one.pieces for one in made.left)
-    return {"aims": aims, "left": left, "first plan": first[0] if first else None, "proven": made.proven}
+    took_s = time.perf_counter() - began
+    return {
+        "aims": aims,
+        "left": sum(one.pieces for one in made.left),
+        "first_plan_s": next((at_s for at_s, progress in heard if progress.stage == "first plan"), None),
+        "read": {f"{at_s:g}": read_at(heard, at_s, took_s, aims) for at_s in READ_AT_S},
+    }
+
+
+def read_at(
+    heard: list[tuple[float, Progress]], at_s: float, took_s: float, aims: list[dict[str, Any]]
+) -> list[dict[str, Any]]:
+    """How each aim stood so many seconds on: as it was last told of, or as it ended; None: not yet worked at."""
+    if at_s >= took_s:
+        return aims
+    known = {progress.stage: progress for since_s, progress in heard if since_s <= at_s}
+    none = Progress(at_s, "")
+    stood = [known.get(aim["aim"], none) for aim in aims]
+    return [{"aim": aim["aim"], "reached": one.best, "bound": one.bound} for aim, one in zip(aims, stood, strict=True)]
 
 
 def dispatch_alone(workload: Workload, seconds: float, seed: int) -> dict[str, Any]:
