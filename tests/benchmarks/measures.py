@@ -64,7 +64,7 @@ class Extent:
     most_projects: int = 1_000
     classical_s: float = 30
     growing: tuple[tuple[str, tuple[str, ...]], ...] = (
-        ("lots", ("10x8x20", "20x8x20", "40x8x20", "80x8x20")),
+        ("lots", ("6x8x20", "12x8x20", "25x8x20", "50x8x20")),
         ("people", ("15x2x20", "15x4x20", "15x8x20", "15x16x20")),
         ("weeks", ("20x6x8", "20x6x15", "20x6x30")),
         ("pieces", ("20x4x20", "20x4x20*10", "20x4x20*100")),
