@@ -64,7 +64,7 @@ def workload_of(winters: MadeUp, outlook: Outlook) -> Workload:
 
 def planned(winters: MadeUp) -> Plan:
     workload = workload_of(winters, winters.outlook())
-    return as_plan(workload, solve(workload, seconds=2, workers=1))
+    return as_plan(workload, solve(workload, effort=2))
 
 
 def as_plan(workload: Workload, schedule) -> Plan:

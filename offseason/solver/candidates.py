@@ -13,8 +13,11 @@ from offseason.solver.windows import crew_for
 from offseason.workload.flow import Follows, WayRound
 from offseason.workload.model import Order, Stay, Step
 
-ORDERS = ("pressing", "fewest people", "longest pieces", "first steps")
-"""Orders of taking up work within a session, tried in turn where a guide must be met to the piece."""
+PRESSING, LOADS_FIRST = "pressing", "loads first"
+
+ORDERS = (LOADS_FIRST, PRESSING, "fewest people", "longest pieces", "first steps")
+"""Orders of taking up work within a session, tried in turn where a guide must be met to the piece; the first only where
+there are whole loads: the sooner one is closed, the sooner the next can follow."""
 
 DUE_SOON_S = 14 * 86_400
 """Work due within this time goes by its due date; other work by how much room is left for it. Ours."""
@@ -30,8 +33,8 @@ class Candidate:
     ``crew``: helpers present who may do it. ``pairs``: (step before, spare pieces) of the steps it follows.
     ``waits_for``: those of them after which there is a wait. ``ways``: ways round that it is part of. ``comes``,
     ``leaves``: places its pieces enter and leave. ``handed_on``: the next step may take its pieces up at once.
-    ``turns_a_load``: it fills or empties a place in whole loads, and the manner is to do that first. ``room_behind``:
-    pieces it may still do so that what is bound to follow in time can.
+    ``turns_a_load``: it fills or empties a place in whole loads. ``room_behind``: pieces it may still do so that what
+    is bound to follow in time can.
     """
 
     lot: int
@@ -70,10 +73,11 @@ def candidates(book: Ledger, k: int, pairs: list[tuple[int, int]], order: str) -
 
 
 _BY_ORDER: dict[str, Callable[[Candidate], int]] = {
-    "pressing": lambda _: 0,
+    PRESSING: lambda _: 0,
     "longest pieces": lambda c: -c.work.seconds_each,
     "fewest people": lambda c: len(c.crew),
     "first steps": lambda c: c.step,
+    LOADS_FIRST: lambda _: 0,
 }
 
 
@@ -117,7 +121,7 @@ def _candidate(
         comes=fixed.comes,
         leaves=fixed.leaves,
         handed_on=fixed.handed_on,
-        turns_a_load=fixed.turns_a_load and book.manner.loads_first,
+        turns_a_load=fixed.turns_a_load,
         room_behind=_room_behind(book, k, lot, s),
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from offseason.solver.candidates import Candidate, candidates
+from offseason.solver.candidates import LOADS_FIRST, Candidate, candidates
 from offseason.solver.ledger import Block, Ended, Ledger
 from offseason.solver.ready import Ready
 from offseason.solver.windows import crew_throughout
@@ -31,9 +31,11 @@ class Desk(Ready):
         self.work: list[Work] = []
         self.last_task: dict[int, str] = {}
         exposed = [c for c in self.candidates if self.m.workload.lots[c.lot].open_heat]
-        self.waited_for = exposed + [c for c in self.candidates if c.turns_a_load and c not in exposed]
-        self.turning = [c for c in self.candidates if c.turns_a_load or (self.manner.loads_first and c in exposed)]
-        self.others = [c for c in self.candidates if c not in self.turning]
+        loads_first = self.manner.loads_first or order == LOADS_FIRST
+        self.turning = [c for c in self.candidates if c.turns_a_load] if loads_first else []
+        self.waited_for = exposed + [c for c in self.turning if c not in exposed]
+        self.first = [c for c in self.candidates if c in self.waited_for] if self.turning else []
+        self.others = [c for c in self.candidates if c not in self.first]
         self.in_one_hand = book.m.workload.prefer is Prefer.FEW_DAYS
 
     def _done(self, c: Candidate) -> int:
@@ -124,7 +126,7 @@ class Desk(Ready):
         """Pieces of the candidate that could be started now, people aside; what is quick to know is asked first."""
         step, done = c.work, self._done(c)
         most = min(c.wanted - done, c.room_behind)
-        if not self.manner.fill and not c.turns_a_load:
+        if not self.manner.fill and not self._filled_up(c):
             most = min(most, c.guided - done)
         if most <= 0:
             return 0
@@ -165,16 +167,18 @@ class Desk(Ready):
                 wanted = min(room, c.wanted - done)
                 if c.guided - done < min(most, wanted) and most < self.manner.full_loads * wanted:
                     return 0
-                if (self.manner.guide is None or c.turns_a_load) and most < self.manner.full_loads * wanted:
+                if (self.manner.guide is None or self._filled_up(c)) and most < self.manner.full_loads * wanted:
                     return 0
-            elif place.whole_loads and c.turns_a_load and min(most, room) * stay.spaces * TOPPED_UP_BY < place.holds:
+            elif (
+                place.whole_loads and self._filled_up(c) and min(most, room) * stay.spaces < place.holds / TOPPED_UP_BY
+            ):
                 return 0
             most = min(most, room)
         return max(most, 0)
 
     def _start_best(self, now: int, idle: list[int], free: dict[int, int]) -> bool:
         """Start the most pressing work that the idle people can do: what turns a load, then guided work first."""
-        return any(self._start_best_of(some, now, idle, free) for some in (self.turning, self.others) if some)
+        return any(self._start_best_of(some, now, idle, free) for some in (self.first, self.others) if some)
 
     def _start_best_of(self, some: list[Candidate], now: int, idle: list[int], free: dict[int, int]) -> bool:
         ahead: list[tuple[Candidate, int]] = []
@@ -188,11 +192,15 @@ class Desk(Ready):
             lag = min(most, c.guided - self._done(c))
             if lag <= 0 or self._hardly_worth_setting_up(c, lag):
                 ahead.append((c, most))
-            elif self._start(c, most if c.turns_a_load else lag, now, idle, free):
+            elif self._start(c, most if self._filled_up(c) else lag, now, idle, free):
                 return True
         if self.manner.set_up_worth:
             ahead.sort(key=lambda one: self._to_be_set_up(one[0]))
         return any(self._start(c, most, now, idle, free) for c, most in ahead)
+
+    def _filled_up(self, c: Candidate) -> bool:
+        """Whether whole loads are turned over by this as soon and as full as can be, whatever a guide says."""
+        return self.manner.loads_first and c.turns_a_load
 
     def _to_be_set_up(self, c: Candidate) -> bool:
         return bool(c.work.setup_s) and c.work.task not in self.set_up
@@ -246,7 +254,7 @@ class Desk(Ready):
             by_task = ((self.set_up.get(c.work.task, 0), c) for c in self.candidates)
             ends = [ready_s for ready_s, c in by_task if ready_s > now and self._is_behind(c, able)]
         for c in self.waited_for:
-            if self._is_behind(c, able) or (c.turns_a_load and not c.crew.isdisjoint(able)):
+            if self._is_behind(c, able) or (self._filled_up(c) and not c.crew.isdisjoint(able)):
                 ends += self._becomes_ready(c, now)
         return min(ends, default=None)
 

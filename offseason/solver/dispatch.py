@@ -13,7 +13,7 @@ from operator import attrgetter
 
 import numpy as np
 
-from offseason.solver.candidates import ORDERS
+from offseason.solver.candidates import ORDERS, PRESSING
 from offseason.solver.counts import Counts
 from offseason.solver.desk import Desk
 from offseason.solver.keeping import KeepingDesk
@@ -119,7 +119,7 @@ def _one_session(book: Ledger, k: int, pairs: list[tuple[int, int]]) -> list[Wor
         return keeping.work
     before = [known[:] for known in book.now]
     tried: list[tuple[tuple[int, int], Desk, list[list[int]]]] = []
-    for crew, order in product(_crews(book, k), ORDERS if book.manner.exact else ORDERS[:1]):
+    for crew, order in product(_crews(book, k), _orders(book)):
         book.now[:] = [known[:] for known in before]
         desk = Desk(book, k, pairs, order, crew)
         desk.run()
@@ -129,6 +129,13 @@ def _one_session(book: Ledger, k: int, pairs: list[tuple[int, int]]) -> list[Wor
     _, desk, book.now[:] = min(tried, key=lambda one: one[0])
     desk.close()
     return desk.work
+
+
+def _orders(book: Ledger) -> tuple[str, ...]:
+    """The orders that are tried: one, or all that make a difference where a guide must be met."""
+    if not book.manner.exact:
+        return (PRESSING,)
+    return ORDERS if any(place.whole_loads for place in book.m.workload.places) else ORDERS[1:]
 
 
 def _crews(book: Ledger, k: int) -> list[tuple[int, ...]]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
-from offseason.solver.candidates import Candidate
+from offseason.solver.candidates import PRESSING, Candidate
 from offseason.solver.desk import Desk
 from offseason.solver.ledger import Ledger
 from offseason.workload.model import Step, Work, Workload
@@ -21,7 +21,7 @@ class KeepingDesk(Desk):
     """A desk on which some work already has its people and its minutes."""
 
     def __init__(self, book: Ledger, k: int, pairs: list[tuple[int, int]], kept: Iterable[Work]) -> None:
-        super().__init__(book, k, pairs, "pressing")
+        super().__init__(book, k, pairs, PRESSING)
         self.kept = sorted(kept, key=lambda one: (one.starts_s, one.helpers))
         self.by_step = {(c.lot, c.step): c for c in self.candidates}
         self.planned = {key: c.guided for key, c in self.by_step.items()}

@@ -26,7 +26,7 @@ from offseason.workload.model import Place, Schedule
 from tests.solver.winters import lot, mornings, staying, step, winter
 
 HOBBY = Path(__file__).parents[2] / "scenarios" / "hobby.yaml"
-LITTLE, MORE = 1, 3
+LITTLE, MORE = 0.4, 1.2
 """So little effort that the search for the plan of a hobby yard is cut off, and three times as much."""
 
 IN_A_PROCESS_OF_ITS_OWN = """
