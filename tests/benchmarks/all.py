@@ -20,7 +20,7 @@ ROOT = Path(__file__).parents[2]
 if str(ROOT) not in sys.path:
     sys.path.insert(0, str(ROOT))  # what tests share is found from the root of the repository
 
-from tests.benchmarks.classical import LIBRARY_IS_THERE, listed  # noqa: E402
+from tests.benchmarks.classical import listed  # noqa: E402
 from tests.benchmarks.measures import BENCHES, TINY, Extent, cases, measured_apart  # noqa: E402
 from tests.benchmarks.page import page  # noqa: E402
 from tests.benchmarks.records import Case, Figures, OtherMachineError, Record, middle, opened  # noqa: E402
@@ -35,8 +35,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     asked = _asked(arguments)
     extent = TINY if asked.tiny else Extent()
     todo = [case for case in cases(extent, asked.published) if not asked.only or case.bench in asked.only]
-    if not asked.render:
-        _tell_what_is_not_there(asked.published)
+    if not asked.render and (asked.published is None or not listed(asked.published)):
+        print("No folder with j30.csv is named by --published, so projects are not measured.", file=sys.stderr)
     if asked.list:
         _list(todo, asked.runs, opened(asked.to.with_suffix(".json"), as_it_is=True))
         return 0
@@ -71,13 +71,6 @@ def _measure(record: Record, todo: list[Case], runs: int, published: Path | None
                 print(f"  failed: {found['failed']}", file=sys.stderr)
             record.add(Figures(case, run, found))
         to.write_text(page(record), encoding="utf-8")
-
-
-def _tell_what_is_not_there(published: Path | None) -> None:
-    if published is None or not listed(published):
-        print("No folder with j30.csv is named by --published, so projects are not measured.", file=sys.stderr)
-    if not LIBRARY_IS_THERE:
-        print("PyJobShop is not installed, so nothing is measured beside classical problems.", file=sys.stderr)
 
 
 def _list(todo: list[Case], runs: int, record: Record) -> None:

@@ -16,20 +16,14 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import pyjobshop
+
 from offseason.solver import solve
 from offseason.workload.model import Lot, Place, Prefer, Session, Stay, Step, Workload
 from tests.benchmarks import rcpsp
 from tests.benchmarks.ways import WORKERS
 
-try:
-    import pyjobshop
-except ImportError:
-    pyjobshop = None
-
-LIBRARY_IS_THERE = pyjobshop is not None
-"""A general-purpose scheduling library to compare with; what it would do is left out where it is not installed."""
-
-JOB_SHOPS = ("ft06", "ft10", "ft20", "la01", "la02", "la03", "la04", "la05", "la06", "la16", "la21", "abz5")
+JOB_SHOPS = ("ft06", "ft10", "ft20", "la01", "la02", "la03", "la04", "la05", "la06", "la16", "la21", "abz5", "orb01")
 """Fisher and Thompson 1963, Lawrence 1984, Adams et al. 1988, Applegate and Cook 1991: 36 to 150 operations."""
 
 ROOM = 1.25

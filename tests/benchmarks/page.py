@@ -116,7 +116,6 @@ BESIDE = """
 same instance as tasks with machines and resources (`classical.py`), measured in the same round with the same seconds,
 workers and seeds. *s*: the building of the model included, which `offseason` counts among its seconds. Either ends as
 soon as it has proven its end to be the soonest."""
-NO_LIBRARY = " PyJobShop was not installed, so there is nothing beside it here."
 
 
 def _classical(record: Record, bench: str, about: str) -> str:
@@ -138,7 +137,7 @@ def _classical(record: Record, bench: str, about: str) -> str:
     denied = sorted({name for (name, _), runs in known.items() if any(_denies(run) for run in runs)})
     wrong = f"\n\n**The published optimum is beaten, or denied by a bound, in {', '.join(denied)}.**" if denied else ""
     heads = ["way", "instances", "with a plan", "optimum reached", "proven", "mean distance", "seconds in all"]
-    given = f"\n{max(case.seconds for case in all_):g} seconds each.{NO_LIBRARY if len(ways) == 1 else ''}"
+    given = f"\n{max(case.seconds for case in all_):g} seconds each."
     return f"{about}{BESIDE}{given}\n\n{table(sums, heads)}\n\n{table(rows, head)}{wrong}"
 
 

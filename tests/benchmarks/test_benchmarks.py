@@ -13,7 +13,6 @@ from tests.benchmarks import all as command
 from tests.benchmarks.batches import as_intervals
 from tests.benchmarks.classical import (
     JOB_SHOPS,
-    LIBRARY_IS_THERE,
     by_counting,
     by_library,
     job_shop,
@@ -108,10 +107,6 @@ def test_what_intervals_find_keeps_every_row_of_the_counting_model_where_nothing
     assert found["broken"] == 0
 
 
-needs_the_library = pytest.mark.skipif(not LIBRARY_IS_THERE, reason="PyJobShop is only needed to compare with")
-
-
-@needs_the_library
 def test_a_job_shop_ends_alike_as_a_winter_and_by_the_library():
     problem = job_shop("ft06")
     for way in (by_counting, by_library):
@@ -123,7 +118,6 @@ def test_the_horizon_of_a_job_shop_leaves_room_for_its_optimum():
     assert all(job_shop(name).horizon > published_shop(name) for name in JOB_SHOPS)
 
 
-@needs_the_library
 def test_a_project_from_a_folder_ends_alike_as_a_winter_and_by_the_library(published):
     path, optimum = listed(published)["two"]
     problem = project(path)
@@ -136,7 +130,7 @@ def test_without_a_folder_projects_are_left_out(tmp_path, published):
     assert not any(case.bench == "projects" for case in cases(TINY, None))
     assert not any(case.bench == "projects" for case in cases(TINY, tmp_path / "nothing here"))
     ways = [case.way for case in cases(TINY, published) if case.bench == "projects"]
-    assert ways == ["offseason", "PyJobShop"][: 1 + LIBRARY_IS_THERE]
+    assert ways == ["offseason", "PyJobShop"]
 
 
 def test_a_solve_is_read_as_it_was_last_told_of_by_then_and_not_as_it_came_out_later():

@@ -19,7 +19,8 @@ from offseason.solver import Progress, solve
 from offseason.solver.cpsat import Search
 from offseason.solver.exprs import Expr
 from offseason.solver.hunt import FIRST_MANNERS, Hunt, Settings
-from offseason.solver.improve import EXACT_MANNERS, SHARE_OF_TIME
+from offseason.solver.improve import SHARE_OF_TIME
+from offseason.solver.led import EXACT_MANNERS
 from offseason.solver.model import Model, build
 from offseason.solver.rows import FREE
 from offseason.workload.model import Workload
