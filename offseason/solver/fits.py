@@ -10,7 +10,7 @@ import numpy as np
 from offseason.solver.cpsat import Search
 from offseason.solver.exprs import Expr
 from offseason.solver.hunt import FIRST_MANNERS, Hunt, Progress, Settings
-from offseason.solver.improve import EXACT_MANNERS
+from offseason.solver.led import EXACT_MANNERS
 from offseason.solver.manner import Manner
 from offseason.solver.model import build
 from offseason.solver.relaxation import Relaxation

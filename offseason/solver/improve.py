@@ -11,6 +11,7 @@ from offseason.solver.aims import exposure
 from offseason.solver.cpsat import Search
 from offseason.solver.hunt import FIRST_MANNERS, Hunt, on_the_clock
 from offseason.solver.jobs_alone import jobs_alone, nothing_but_jobs
+from offseason.solver.led import EXACT_MANNERS, LED_MANNERS, led_by, only_exposed
 from offseason.solver.manner import Manner
 from offseason.solver.model import build
 from offseason.solver.onward import led_onward
@@ -61,18 +62,6 @@ FEW_UNKNOWNS = 4_000
 
 WHOLE_SHARE = 0.5
 """Part of the time left that HiGHS may take in whole numbers. Ours."""
-
-LED_MANNERS = (
-    Manner(fill=False, full_loads=0.0),
-    Manner(fill=True, full_loads=1.0),
-)
-"""The dispatches tried along a relaxation rounded up."""
-
-EXACT_MANNERS = (
-    Manner(fill=False, full_loads=0.0, exact=True),
-    Manner(fill=True, full_loads=0.0, exact=True),
-)
-"""The dispatches tried along counts that CP-SAT found."""
 
 
 def improve_all(workload: Workload, hunt: Hunt) -> None:
@@ -152,8 +141,7 @@ def _relax(hunt: Hunt, aim: int, deadline: float, share: float) -> None:
         led_onward(hunt, aim, lambda: _holding(hunt, aim), relaxed.point, now_s - began_s, until_s)
         hunt.note("relaxed anew, stretch by stretch")
         return
-    _led_by(hunt, aim, relaxed.point)
-    hunt.report(aim)
+    led_by(hunt, aim, rounded_up(relaxed.point), LED_MANNERS)
     _relax_beside_earlier_aims(hunt, aim, hunt.settings.left_s(deadline) * RELAXATION_SHARE)
 
 
@@ -173,23 +161,7 @@ def _relax_beside_earlier_aims(hunt: Hunt, aim: int, seconds: float) -> None:
     relaxation.fix({v: int(hunt.best.point[v]) for v in settled})
     relaxed = relaxation.minimise(hunt.model.aims[aim].expr, seconds, hunt.settings.clock)
     if relaxed.point is not None:
-        _led_by(hunt, aim, relaxed.point)
-        hunt.report(aim)
-
-
-def _led_by(hunt: Hunt, aim: int, point: np.ndarray) -> None:
-    """Dispatch along a relaxation rounded up; for the first aim only exposed comb is led, for it tells of no other."""
-    guide = hunt.model.counts.values(rounded_up(point))
-    if hunt.model.aims_at_exposure(aim):
-        guide = _only_exposed(hunt.model.counts.workload, guide)
-    for manner in LED_MANNERS:
-        hunt.dispatch(replace(manner, guide=guide))
-
-
-def _only_exposed(workload: Workload, guide: list[np.ndarray]) -> list[np.ndarray]:
-    """The guide for exposed comb, and no limit for other lots."""
-    free = [np.repeat([[s.pieces] for s in lot.steps], len(workload.sessions), axis=1) for lot in workload.lots]
-    return [led if lot.open_heat else any_ for lot, led, any_ in zip(workload.lots, guide, free, strict=True)]
+        led_by(hunt, aim, rounded_up(relaxed.point), LED_MANNERS)
 
 
 def _in_whole_numbers(hunt: Hunt, aim: int, deadline: float) -> None:
@@ -203,17 +175,7 @@ def _in_whole_numbers(hunt: Hunt, aim: int, deadline: float) -> None:
         return
     hunt.prove(aim, found.bound)
     hunt.note(f"{hunt.model.aims[aim].name} in whole numbers")
-    _led_exactly(hunt, aim, found.point)
-
-
-def _led_exactly(hunt: Hunt, aim: int, point: np.ndarray) -> None:
-    """Dispatch along counts that keep every promise as far as counts can tell."""
-    guide = hunt.model.counts.values(point)
-    if hunt.model.aims_at_exposure(aim):
-        guide = _only_exposed(hunt.model.counts.workload, guide)
-    for manner in EXACT_MANNERS:
-        hunt.dispatch(replace(manner, guide=guide))
-    hunt.report(aim)
+    led_by(hunt, aim, found.point, EXACT_MANNERS)
 
 
 def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
@@ -246,7 +208,7 @@ def _search(workload: Workload, hunt: Hunt, aim: int, deadline: float) -> None:
             raise KeyboardInterrupt
         if found.point is None:
             return
-        _led_exactly(hunt, aim, found.point)
+        led_by(hunt, aim, found.point, EXACT_MANNERS)
         if found.interrupted:
             raise KeyboardInterrupt
         kept_free = _room_kept_free(workload, hunt)
@@ -289,7 +251,7 @@ def _exposed_comb_alone(workload: Workload, hunt: Hunt, deadline: float) -> None
     guide = [np.zeros((len(lot.steps), len(workload.sessions)), np.int64) for lot in workload.lots]
     for at, known in zip(exposed, other.model.counts.values(other.best.point), strict=True):
         guide[at] = known
-    guide = _only_exposed(workload, guide)
+    guide = only_exposed(workload, guide)
     for manner in FIRST_MANNERS[:3]:
         hunt.dispatch(replace(manner, guide=guide, fill=False))
     hunt.report(0)

@@ -21,7 +21,8 @@ from offseason.solver.dispatch import Dispatched, dispatch
 from offseason.solver.exprs import Expr
 from offseason.solver.fits import QUICK_MANNERS
 from offseason.solver.hunt import Hunt, Progress, Settings
-from offseason.solver.improve import EXACT_MANNERS, only_lots
+from offseason.solver.improve import only_lots
+from offseason.solver.led import EXACT_MANNERS
 from offseason.solver.manner import Manner
 from offseason.solver.model import build
 from offseason.solver.relaxation import Relaxation, rounded_up

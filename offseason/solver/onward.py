@@ -86,7 +86,7 @@ def led_onward(
 def _best_way(hunt: Hunt, ways: list[Manner], at: Snapshot, before: tuple[Work, ...]) -> tuple[Manner, Caps] | None:
     """The manner whose plan of what is left is the best of those that keep every promise, and what it had to cap."""
     tried = [(manner, *hunt.go_on(manner, at, before)) for manner in ways]
-    kept = [(hunt.rank(found), at, manner, made.caps) for at, (manner, made, found) in enumerate(tried) if found]
+    kept = [(hunt.rank(found), n, manner, made.caps) for n, (manner, made, found) in enumerate(tried) if found]
     _, _, manner, caps = min(kept, key=lambda one: one[:2], default=(None, 0, None, {}))
     return None if manner is None else (manner, caps)
 
@@ -107,9 +107,9 @@ def _cuts(m: Counts, guide: list[np.ndarray], first: int, most: int) -> list[int
 def _done_by(m: Counts, at: Snapshot) -> dict[int, int]:
     """The variables of the sessions that are over, as they stand."""
     found: dict[int, int] = {}
+    over = slice(1, at.sessions + 1)
     for variables, counts, past in zip(m.variables, at.counts, m.past, strict=True):
-        for index, known, before in zip(variables, counts, past, strict=True):
-            for k in range(at.sessions):
-                if index[k + 1] >= 0:
-                    found[int(index[k + 1])] = int(known[k] - before[k + 1])
+        there = variables[:, over] >= 0
+        done = (counts[:, : at.sessions] - past[:, over])[there]
+        found |= zip(variables[:, over][there].tolist(), done.tolist(), strict=True)
     return found

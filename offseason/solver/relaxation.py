@@ -22,7 +22,7 @@ MOST_ITERATIONS = 2**31 - 1
 ITERATION_S = 4e-9
 """Worth of one iteration of the simplex method on the clock of work, for each term of the model. Measured."""
 
-WHOLE_S = 1e-9
+RELAXATION_S = 1e-9
 """... and of a whole relaxation, for each term and row: how many iterations it took is not told."""
 
 WHOLE_SLACK = 1e-7
@@ -138,7 +138,7 @@ class Relaxation:
         status = self._solver.status()
         if clock is not None:
             ended = status in {mbh.SolveStatus.OPTIMAL, mbh.SolveStatus.INFEASIBLE}
-            clock.charge(min(seconds, WHOLE_S * self._terms * self._rows * self._free**2) if ended else seconds)
+            clock.charge(min(seconds, RELAXATION_S * self._terms * self._rows * self._free**2) if ended else seconds)
         return bool(status == mbh.SolveStatus.OPTIMAL)
 
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from offseason.solver.counts import Counts
 from offseason.solver.exprs import total
 from offseason.solver.space import Resting, resting_at, sessions_entered
-from offseason.solver.windows import at_once
+from offseason.solver.windows import parties_in_sessions
 from offseason.workload.model import Session
 
 PORTIONS = 16
@@ -43,8 +43,7 @@ def no_more_than_loads_bring_through(m: Counts) -> None:
         if turn is None or not entering:
             continue
         pieces = sum(m.workload.lots[lot].steps[s].pieces - int(m.past[lot][s, -1]) for lot, s in entering)
-        to_come = m.workload.sessions[m.gone :]
-        hours = Hours.of(to_come, [_parties(m, stays, session) for session in to_come])
+        hours = Hours.of(m.workload.sessions[m.gone :], _parties(m, stays)[m.gone :])
         arrives_s = min(m.workload.lots[lot].arrives_s for lot, _ in entering)
         soonest_s = soonest_through(turn, hours, arrives_s, pieces)
         for k in sessions_entered(m, stays):
@@ -64,11 +63,11 @@ class Hours:
     before: NDArray[np.int64]
 
     @classmethod
-    def of(cls, sessions: Sequence[Session], parties: Sequence[int]) -> Hours:
+    def of(cls, sessions: Sequence[Session], parties: Sequence[int] | NDArray[np.int64]) -> Hours:
         """The hours of these sessions."""
         starts = np.array([s.starts_s for s in sessions], np.int64)
         ends = np.array([s.ends_s for s in sessions], np.int64)
-        people = np.array(parties, np.int64)
+        people = np.asarray(parties, np.int64)
         worked = np.cumsum((ends - starts) * people)
         return cls(starts, ends, people, np.concatenate([[0], worked]))
 
@@ -128,7 +127,9 @@ def _least_turn(m: Counts, stays: list[Resting], holds: int) -> Turn | None:
     )
 
 
-def _parties(m: Counts, stays: list[Resting], session: Session) -> int:
-    """The most parties that can fill or empty the place in a session."""
+def _parties(m: Counts, stays: list[Resting]) -> NDArray[np.int64]:
+    """The most parties that can fill or empty the place in each session."""
     touching = {(lot, s) for lot, stage, then, _ in stays for s in (stage, then) if s is not None and s >= 0}
-    return max((at_once(m.workload, session, m.workload.lots[lot].steps[s]) for lot, s in touching), default=0)
+    steps = [m.workload.lots[lot].steps[s] for lot, s in sorted(touching)]
+    found: NDArray[np.int64] = np.max([parties_in_sessions(m.workload, m.timeline, step) for step in steps], axis=0)
+    return found
