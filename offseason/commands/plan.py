@@ -9,7 +9,17 @@ from pathlib import Path
 
 from offseason import __version__
 from offseason.commands.outcome import Outcome, not_touched, nothing_found
-from offseason.commands.short_winter import Effort, Winter, keep, now, remedies_for, what_fails, winter_of
+from offseason.commands.short_winter import (
+    SHARE_IF_SHORT,
+    Effort,
+    Winter,
+    keep,
+    now,
+    remedies_for,
+    seconds_if_short,
+    what_fails,
+    winter_of,
+)
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
 from offseason.plan.file import read_plan, write_plan
@@ -23,10 +33,6 @@ from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.progress import ProgressLine
 from offseason.solver import solve
 from offseason.workload.model import Schedule
-
-SHARE_IF_SHORT = 0.45
-"""Part of the time, or effort, for the best plan of a winter that does not fit; in the rest remedies are looked for.
-Ours."""
 
 
 def plan(arguments: argparse.Namespace) -> Outcome:
@@ -49,7 +55,7 @@ def plan(arguments: argparse.Namespace) -> Outcome:
             winter.workload,
             seconds=effort.seconds,
             effort=arguments.effort,
-            seconds_if_short=SHARE_IF_SHORT * effort.seconds,
+            seconds_if_short=seconds_if_short(winter, effort),
             workers=effort.workers,
             seed=effort.seed,
             on_progress=effort.tell,

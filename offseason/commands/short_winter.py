@@ -38,7 +38,14 @@ LEAST_S = 1.0
 """Remedies are looked for at least so long."""
 
 USUAL_S, SMALL_S, SMALL_SESSIONS = 60.0, 7.0, 150
-"""A winter of fewer sessions is answered in so many seconds, unless more than the usual is asked for. Ours."""
+"""Remedies of a winter of fewer sessions are looked for so long, unless more than the usual is asked for. Ours."""
+
+STARTING_AND_TELLING_S = 4.0
+"""What a command needs besides, of the time it was given: to start, to read, to say what fails. Ours."""
+
+SHARE_IF_SHORT, SMALL_PLAN_S = 0.45, 2.0
+"""Part of the time, or effort, for the best plan of a winter that does not fit, and the most for that of a small one;
+in the rest remedies are looked for. Ours."""
 
 
 @dataclass(frozen=True)
@@ -74,11 +81,21 @@ def winter_of(path: Path) -> Winter:
     return Winter(path, text, written, scenario, outlook, build_workload(scenario, outlook), digest, records)
 
 
+def seconds_if_short(winter: Winter, effort: Effort) -> float:
+    """How long the best plan is looked for where the winter does not fit."""
+    share_s = SHARE_IF_SHORT * effort.seconds
+    return min(share_s, SMALL_PLAN_S) if _soon_answered(winter, effort) else share_s
+
+
+def _soon_answered(winter: Winter, effort: Effort) -> bool:
+    return effort.seconds <= USUAL_S and len(winter.workload.sessions) < SMALL_SESSIONS
+
+
 def remedies_for(winter: Winter, schedule: Schedule, effort: Effort) -> Found:
     """What would make it fit, in the time that ``schedule``, the best plan of it as it is, has left."""
     yard = Yard(winter.scenario, winter.outlook, allowed=_can_be_written(winter))
-    seconds = effort.seconds - schedule.seconds
-    if effort.seconds <= USUAL_S and len(winter.workload.sessions) < SMALL_SESSIONS:
+    seconds = effort.seconds - schedule.seconds - STARTING_AND_TELLING_S
+    if _soon_answered(winter, effort):
         seconds = min(seconds, SMALL_S)
     return _found(yard, schedule, seconds, effort)
 
