@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from offseason.solver.candidates import LOADS_FIRST, Candidate, candidates
 from offseason.solver.ledger import Block, Ended, Ledger
+from offseason.solver.load_size import best_size, turnovers
 from offseason.solver.ready import Ready
 from offseason.solver.windows import crew_throughout
-from offseason.workload.model import Prefer, Work
+from offseason.workload.model import Prefer, Stay, Work
 
 PIPELINE_S = 1_800
 """Where the next step can take pieces up at once, they are handed on at least this often."""
@@ -28,6 +29,7 @@ class Desk(Ready):
         self.crew = self.session.helpers if crew is None else crew
         self.held = book.held_before(k)
         self.loads: set[int] = set()
+        self.load_sizes: dict[int, int] = {}
         self.work: list[Work] = []
         self.last_task: dict[int, str] = {}
         exposed = [c for c in self.candidates if self.m.workload.lots[c.lot].open_heat]
@@ -120,6 +122,7 @@ class Desk(Ready):
                 if stay.place in self.held and stay not in block.comes:
                     self.held[stay.place] -= stay.spaces * block.pieces
                     self.loads.discard(stay.place)
+                    self.load_sizes.pop(stay.place, None)
                     self.in_load.pop(stay.place, None)
 
     def _possible(self, c: Candidate, now: int) -> int:
@@ -148,18 +151,38 @@ class Desk(Ready):
         if most <= 0:
             return 0
         self.book.could_reach(c.lot, c.step, self.k, done + most)
-        return self._with_room(c, most)
+        return self._with_room(c, most, now)
 
     def _seated(self, place: int) -> int:
         return sum(len(block.helpers) for block in self.running if block.at == place)
 
-    def _with_room(self, c: Candidate, most: int) -> int:
+    def _room_in_load(self, stay: Stay, room: int, now: int) -> int:
+        """Pieces there is room for in a load that is made no larger than is best for the next; none: not yet."""
+        turnover = turnovers(self.m).get(stay.place)
+        if turnover is None:
+            return room
+        if stay.place not in self.loads:
+            to_come = sum(max(one.wanted - self._done(one), 0) for one in self.candidates if stay in one.comes)
+            size = best_size(turnover, now, room, to_come)
+            if self._goes_on() and turnover.most_in(self.k, now) < min(size, to_come):
+                return 0  # begun now it would be cut off where the session ends, and no more could go in after that
+            self.load_sizes[stay.place] = size
+        return min(room, max(self.load_sizes.get(stay.place, room) - self.held[stay.place] // stay.spaces, 0))
+
+    def _goes_on(self) -> bool:
+        """Whether the next session follows on this one without a gap."""
+        stretch = self.m.timeline.stretch
+        return self.k + 1 < len(stretch) and stretch[self.k + 1] == stretch[self.k]
+
+    def _with_room(self, c: Candidate, most: int, now: int) -> int:
         """Cut to what the places have room for; a whole load only into an empty place, and full enough."""
         for stay in c.comes:
             place = self.m.workload.places[stay.place]
             if place.holds is None or stay in c.leaves:
                 continue
             room = (place.holds - self.held[stay.place]) // stay.spaces
+            if place.whole_loads and self._filled_up(c):
+                room = self._room_in_load(stay, room, now)
             if place.whole_loads and stay.place not in self.loads:
                 if self.held[stay.place]:
                     return 0
@@ -222,7 +245,8 @@ class Desk(Ready):
             pieces = min(pieces, max(1, handing_on_s // step.seconds_each))
         wanted_s = self._wanted_elsewhere_from(able, now)
         if wanted_s is not None and step.seconds_each:
-            pieces = min(pieces, max(1, (wanted_s - now) // step.seconds_each))
+            ahead_s = set_up_s if self.turning else 0  # a load is not kept waiting; a little else may be
+            pieces = min(pieces, max(1, (wanted_s - now - ahead_s) // step.seconds_each))
         who = tuple(sorted(sorted(able, key=lambda h: self._suits(h, step.task))[: step.hands]))
         left_s = self._free_until(c, who, now) - now - set_up_s
         if step.seconds_each and pieces * step.seconds_each > left_s:

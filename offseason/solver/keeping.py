@@ -91,9 +91,9 @@ class KeepingDesk(Desk):
                 self._start_kept(c, one, pieces, free)
         self._leave_to_the_promised()
 
-    def _with_room(self, c: Candidate, most: int) -> int:
+    def _with_room(self, c: Candidate, most: int, now: int) -> int:
         """No other load where a promised one would find it still there, if the manner asks for that."""
-        most = super()._with_room(c, most)
+        most = super()._with_room(c, most, now)
         if most and self.manner.keeps_room and c.work not in self.starting:
             out_s = c.work.ready_s(self.session.starts_s)
             if any(out_s > time_s for stay in c.comes for time_s in self._loads_promised_for(stay.place)):

@@ -39,11 +39,11 @@ def no_more_than_loads_bring_through(m: Counts) -> None:
             continue
         stays = resting_at(m, place)
         entering = sorted({(lot, stage) for lot, stage, _, _ in stays if stage >= 0})
-        turn = _least_turn(m, stays, entry.holds)
+        turn = least_turn(m, stays, entry.holds)
         if turn is None or not entering:
             continue
         pieces = sum(m.workload.lots[lot].steps[s].pieces - int(m.past[lot][s, -1]) for lot, s in entering)
-        hours = Hours.of(m.workload.sessions[m.gone :], _parties(m, stays)[m.gone :])
+        hours = Hours.of(m.workload.sessions[m.gone :], parties_at(m, stays)[m.gone :])
         arrives_s = min(m.workload.lots[lot].arrives_s for lot, _ in entering)
         soonest_s = soonest_through(turn, hours, arrives_s, pieces)
         for k in sessions_entered(m, stays):
@@ -113,7 +113,7 @@ def soonest_through(turn: Turn, hours: Hours, arrives_s: int, pieces: int) -> ND
     return np.repeat(by_portions, [1] + [unit] * portions)[: pieces + 1]
 
 
-def _least_turn(m: Counts, stays: list[Resting], holds: int) -> Turn | None:
+def least_turn(m: Counts, stays: list[Resting], holds: int) -> Turn | None:
     """The quickest turn of any that goes there; None: something never leaves, or needs nobody."""
     entering = [(lot, stage, then, stay) for lot, stage, then, stay in stays if stage >= 0]
     if any(then is None for _, _, then, _ in entering) or not entering:
@@ -127,7 +127,7 @@ def _least_turn(m: Counts, stays: list[Resting], holds: int) -> Turn | None:
     )
 
 
-def _parties(m: Counts, stays: list[Resting]) -> NDArray[np.int64]:
+def parties_at(m: Counts, stays: list[Resting]) -> NDArray[np.int64]:
     """The most parties that can fill or empty the place in each session."""
     touching = {(lot, s) for lot, stage, then, _ in stays for s in (stage, then) if s is not None and s >= 0}
     steps = [m.workload.lots[lot].steps[s] for lot, s in sorted(touching)]
