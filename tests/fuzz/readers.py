@@ -16,7 +16,6 @@ from offseason.weather.records import WeatherFileError
 
 REFUSALS = (ScenarioError, PlanFileError, LogFileError, WeatherFileError, RemediesFileError)
 READERS = ("scenario", "plan", "log", "weather", "remedies")
-CORPUS = Path(__file__).parent / "corpus"
 
 _ERRORS: dict[str, type[Exception]] = dict(zip(READERS, REFUSALS, strict=True))
 
