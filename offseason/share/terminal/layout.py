@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import textwrap
 import unicodedata
 from collections.abc import Collection, Iterable, Sequence
@@ -64,11 +65,24 @@ def _runs(numbers: list[int]) -> list[str]:
 
 
 def paragraph(text: str, indent: int = 0, first: str = "") -> str:
-    """The text wrapped to 80 columns, all lines ``indent`` deep; ``first`` stands in the indent of the first line."""
+    """The text wrapped to 80 columns, all lines ``indent`` deep; ``first`` stands in the indent of the first line.
+
+    A path longer than a line stays whole, so that it can be copied.
+    """
     if len(first) >= indent > 0:
-        return f"{textwrap.fill(first, COLUMNS)}\n{paragraph(text, indent)}"
+        return f"{_filled(first)}\n{paragraph(text, indent)}"
+    return _filled(text, initial_indent=first.ljust(indent), subsequent_indent=" " * indent)
+
+
+def _filled(text: str, *, initial_indent: str = "", subsequent_indent: str = "") -> str:
+    room = COLUMNS - len(subsequent_indent)
     return textwrap.fill(
-        text, COLUMNS, initial_indent=first.ljust(indent), subsequent_indent=" " * indent, break_on_hyphens=False
+        text,
+        COLUMNS,
+        initial_indent=initial_indent,
+        subsequent_indent=subsequent_indent,
+        break_long_words=not any(len(word) > room and os.sep in word for word in text.split()),
+        break_on_hyphens=False,
     )
 
 
