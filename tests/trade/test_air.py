@@ -89,7 +89,9 @@ def test_damper_air_has_the_higher_dew_point(celsius, one, other):
 
 
 def test_bone_dry_air_has_no_dew_point():
-    with pytest.raises(ValueError, match="0 % humidity has no dew point; give a per cent above 0"):
+    with pytest.raises(
+        ValueError, match=r"^Air of 0 % humidity has no dew point; give a per cent above 0 and up to 100\.$"
+    ):
         dew_point_celsius(20, 0)
 
 

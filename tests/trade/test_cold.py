@@ -42,6 +42,26 @@ def test_comb_that_is_cold_already_needs_no_time_to_cool():
     assert core_hours("loose dry frame", start_celsius=-16) == 0
 
 
+def test_comb_just_as_cold_as_asked_needs_no_time_either():
+    assert core_hours("loose dry frame", start_celsius=-15, core_celsius=-15) == 0
+
+
+# Derived: where the freezer is hardly colder than -7 °C, cooling takes longer than the usual stay; then 4.5 h at -7 °C.
+@pytest.mark.parametrize(
+    ("comb", "bagged", "load"),
+    [
+        ("dry", False, "box of dry combs"),
+        ("wet", True, "bagged box of dry combs"),
+        ("pollen", True, "box full of honey"),
+    ],
+)
+def test_the_stay_in_a_weak_freezer_is_that_of_what_is_put_in(comb, bagged, load):
+    freezer_celsius = -7.000000001
+    cool = core_hours(load, core_celsius=-7, freezer_celsius=freezer_celsius)
+    stay = freezer_stay_hours(comb, bagged, freezer_celsius=freezer_celsius)
+    assert stay == cool + 4.5 > 48 if bagged else stay == cool + 4.5 > 24
+
+
 @given(st.sampled_from(sorted(LOADS)), st.floats(-40, -16), st.floats(-40, -16), st.floats(0, 30), st.floats(0, 30))
 def test_a_colder_freezer_or_a_colder_start_never_cools_slower(load, one, other, start, other_start):
     colder, warmer = sorted((one, other))

@@ -59,5 +59,9 @@ def test_counts_below_nothing_are_refused_in_a_sentence():
         combs_to_renew(-1)
     with pytest.raises(ValueError, match="The number of combs cannot be -5"):
         honey_worth_kg(1, -5)
+    with pytest.raises(ValueError, match=r"^The honey eaten for a kilogram of wax cannot be -6; give a number from 0"):
+        honey_worth_kg(1, honey_kg_per_wax_kg=-6)
+    with pytest.raises(ValueError, match=r"^The number of seasons a comb was used cannot be -1; give a number from 0"):
+        to_retire(-1)
     with pytest.raises(ValueError, match=r"The worth of a comb against a deep comb cannot be -0\.5"):
         wax_kg(-0.5)

@@ -38,7 +38,7 @@ def test_a_frame_takes_ten_nails():
 # Seen only on a secondary page, not confirmed: brittle to 5 °C, hard to 15 °C, soft above 25 °C.
 @pytest.mark.parametrize(
     ("celsius", "state"),
-    [(-3, "brittle"), (5, "brittle"), (5.1, "hard"), (15, "hard"), (20, "firm"), (25, "firm"), (25.1, "soft")],
+    [(-3, "brittle"), (5, "brittle"), (5.1, "hard"), (15, "hard"), (15.1, "firm"), (25, "firm"), (25.1, "soft")],
 )
 def test_propolis_is_scraped_in_the_cold(celsius, state):
     assert propolis_state(celsius) == state

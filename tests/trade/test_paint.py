@@ -171,6 +171,7 @@ def test_rough_wood_takes_more_paint():
     # 5 m²/L on rough wood: from memory, not confirmed.
     assert litres(9, 1, m2_per_litre=5, waste=0) == pytest.approx(1.8)
     assert litres(9, 1, waste=0) == 1.0
+    assert litres(9, 1, m2_per_litre=0.5, waste=0) == 18.0
 
 
 @pytest.mark.parametrize(

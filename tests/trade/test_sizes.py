@@ -131,6 +131,13 @@ def test_turning_a_box_round_leaves_its_walls_as_large(length, width, height):
     assert wall_area_m2(length, width, 2 * height) == pytest.approx(2 * wall_area_m2(length, width, height))
 
 
-def test_a_side_below_nothing_is_refused_in_a_sentence():
-    with pytest.raises(ValueError, match="The width in millimetres cannot be -413; give a number from 0 up"):
-        wall_area_m2(505, -413, 244.5)
+@pytest.mark.parametrize(("at", "side"), [(0, "length"), (1, "width"), (2, "height")])
+def test_a_side_below_nothing_is_refused_in_a_sentence(at, side):
+    sides = [505.0, 413.0, 244.5]
+    sides[at] = -1
+    with pytest.raises(ValueError, match=f"^The {side} in millimetres cannot be -1; give a number from 0 up"):
+        wall_area_m2(*sides)
+
+
+def test_a_metre_by_a_metre_by_a_metre_has_four_square_metres_of_wall():
+    assert wall_area_m2(1000, 1000, 1000) == 4.0

@@ -16,6 +16,34 @@ def test_acetic_acid_takes_75_ml_for_each_box_of_ten_frames():
     assert amount("acetic acid 80 %", pieces=160) == (1200, "ml")
 
 
+@pytest.mark.parametrize(
+    ("treatment", "piece", "told"),
+    [
+        ("acetic acid", "deep comb", "75 ml of 80 % acid for a box of 10 frames"),
+        ("paradichlorobenzene", "deep comb", "85 g for 5 deep boxes, and more as it is gone"),
+        ("paradichlorobenzene", "medium comb", "85 g for 8 medium boxes, and more as it is gone"),
+        ("paradichlorobenzene", "shallow comb", "85 g for 8 medium boxes, and more as it is gone"),
+    ],
+)
+def test_beside_the_amount_stands_what_for(treatment, piece, told):
+    usual = usual_amount(treatment, "dry", piece, 10, 1)
+    assert usual is not None
+    assert usual.each == told
+
+
+def test_a_piece_of_two_comb_spaces_is_a_box_and_one_of_unknown_size_a_single_comb():
+    assert amount("acetic acid", pieces=4, spaces=2) == (300, "ml")
+    assert amount("acetic acid", pieces=4, spaces=None) == (75, "ml")
+
+
+def test_nothing_to_treat_takes_nothing():
+    assert amount("acetic acid", pieces=0) == (0, "ml")
+
+
+def test_moth_crystals_are_for_comb_and_not_for_a_box_without():
+    assert amount("paradichlorobenzene", piece="deep box", spaces=10) is None
+
+
 def test_a_box_that_is_not_full_takes_as_much_as_a_full_one():
     assert amount("acetic acid 80 %", pieces=11) == (150, "ml")
 
