@@ -9,7 +9,6 @@ import signal
 import stat
 import subprocess
 import sys
-import tempfile
 import time
 
 import pytest
@@ -19,6 +18,7 @@ import offseason.commands.plan
 import offseason.solver
 from offseason import __version__
 from offseason.cli import main
+from offseason.plan import whole
 from offseason.plan.audit import Broken
 from offseason.plan.file import read_plan
 from offseason.share.ctrl_c import CtrlC
@@ -157,7 +157,7 @@ def test_start_in_a_folder_that_cannot_be_written_says_what_to_do(tmp_path, monk
     opened = pathlib.Path.open
 
     def refused(path, mode="r", **how):
-        if mode == "x":
+        if "x" in mode:
             raise PermissionError(errno.EACCES, "Permission denied")
         return opened(path, mode, **how)
 
@@ -230,9 +230,10 @@ def test_a_folder_that_cannot_be_written_is_told_before_the_search(winter, monke
     def refused(*_, **__):
         raise OSError(errno.EROFS, "Read-only file system")
 
-    monkeypatch.setattr(tempfile, "NamedTemporaryFile", refused)
+    monkeypatch.setattr(whole.os, "fsync", refused)
     assert main(["plan", str(winter)]) == 2
-    assert f"you may not write into the folder {winter.parent}; name a file in another" in capsys.readouterr().err
+    told = capsys.readouterr().err
+    assert f"the disk that holds the folder {winter.parent} can only be read; name a file in another folder" in told
 
 
 def test_trying_the_folder_leaves_nothing_behind(planned):
@@ -533,9 +534,9 @@ def test_a_disk_that_cannot_be_written_ends_with_2(winter, monkeypatch, capsys):
     def full(*_):
         raise OSError(28, "No space left on device", str(winter))
 
-    monkeypatch.setattr(offseason.commands.plan, "write_plan", full)
+    monkeypatch.setattr(offseason.commands.plan, "put_plan", full)
     assert main(["plan", str(winter), *FAST]) == 2
-    assert "No space left on device" in capsys.readouterr().err
+    assert f"{winter} cannot be written: there is no room left for it; make room" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("words", [["--help"], ["check"]])

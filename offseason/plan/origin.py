@@ -2,23 +2,36 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import os
+import stat
 from pathlib import Path
 
 from offseason.plan.document import Plan, WeatherFile
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
+from offseason.weather.lines import MAX_BYTES
 
 
 def digest_of(path: Path) -> str:
-    """SHA-256 of the file, in hexadecimal digits. Raises OSError where it cannot be read."""
-    return hashlib.sha256(path.read_bytes()).hexdigest()
+    """SHA-256 of the file, in hexadecimal digits.
+
+    Raises OSError where it cannot be read, is no file, or is larger than any file read here: a plan from someone else
+    may name a device, which never ends, or a pipe, which waits.
+    """
+    if not stat.S_ISREG(path.stat().st_mode):
+        raise OSError(errno.EINVAL, "this is not a file", str(path))
+    with path.open("rb") as stream:
+        content = stream.read(MAX_BYTES + 1)
+    if len(content) > MAX_BYTES:
+        raise OSError(errno.EFBIG, f"the file is larger than {MAX_BYTES // 1_000_000} MB", str(path))
+    return hashlib.sha256(content).hexdigest()
 
 
 def scenario_beside(plan: Plan, plan_path: Path) -> Path:
     """Where the scenario of the plan is expected: its name, in the folder of the plan."""
-    return plan_path.parent / plan.scenario_file
+    return plan_path.parent / os.fsdecode(plan.scenario_file.encode())
 
 
 def changed_since(plan: Plan, scenario_path: Path) -> bool:
@@ -53,5 +66,9 @@ def _is_still(path: Path, digest: str) -> bool:
 
 
 def name_beside(scenario_path: Path, plan_path: Path) -> str:
-    """The name under which ``scenario_beside`` finds the scenario again: its way from the folder of the plan."""
-    return Path(os.path.relpath(scenario_path, plan_path.parent)).as_posix()
+    """The name under which ``scenario_beside`` finds the scenario again: its way from the folder of the plan.
+
+    It is text, also where names of files are not: what is no UTF-8 is replaced, and the scenario has to be named.
+    """
+    name = Path(os.path.relpath(scenario_path, plan_path.parent)).as_posix()
+    return os.fsencode(name).decode(errors="replace")

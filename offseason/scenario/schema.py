@@ -1,12 +1,14 @@
 """The JSON Schema of a scenario file, for completion and hints in editors.
 
-``python -m offseason.scenario.schema`` writes it to ``docs/scenario.schema.json``. What must hold between entries
-(names, dates, orders) is beyond a schema: ``offseason check`` says that.
+``scenario.schema.json`` beside this module is this schema, and comes with the package;
+``python -m offseason.scenario.schema FILE`` writes it to a file of your own. What must hold between entries (names,
+dates, orders) is beyond a schema: ``offseason check`` says that.
 """
 
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -14,8 +16,6 @@ from offseason.scenario.model import Scenario
 from offseason.trade.cautions import CAUTIONS
 from offseason.trade.fitness import NEEDS
 from offseason.trade.sizes import CATALOGUE, KINDS
-
-SCHEMA_FILE = Path("docs") / "scenario.schema.json"
 
 
 def json_schema() -> dict[str, Any]:
@@ -62,4 +62,6 @@ def schema_text() -> str:
 
 
 if __name__ == "__main__":
-    SCHEMA_FILE.write_text(schema_text(), encoding="utf-8")
+    if len(sys.argv) != 2:
+        sys.exit("Name the file to write, as in: python -m offseason.scenario.schema scenario.schema.json")
+    Path(sys.argv[1]).write_text(schema_text(), encoding="utf-8")

@@ -5,12 +5,14 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NoReturn
 
 from offseason import __version__
 from offseason.scenario.nearest import nearest, offer
-from offseason.share.command_words import COMMANDS
+from offseason.share.command_help import Entry, commands_text, entries_text, entry_of, help_text, usage_of
+from offseason.share.command_options import OPTIONS
+from offseason.share.command_words import COMMANDS, FIRST_STEPS, CommandWords
 from offseason.share.exit_codes import EXIT_CODES, FILE_WRONG
 from offseason.share.terminal.layout import clean
 
@@ -23,9 +25,21 @@ class Parser(argparse.ArgumentParser):
     """Tells of a mistake in one sentence, with the nearest word that would do."""
 
     def __init__(self, **settings: Any) -> None:
-        super().__init__(epilog=EXIT_CODES, formatter_class=argparse.RawDescriptionHelpFormatter, **settings)
+        super().__init__(add_help=False, **settings)
         self.by_command: dict[str, Parser] = {}
+        self.examples: Sequence[Entry] = ()
         self.free_words = False  # whether words may stand between options, and begin with a dash, as -80 does
+
+    def format_help(self) -> str:
+        """What must be written, what may be, and examples; ``--help`` stands last, since whoever reads it knows it."""
+        shown = self._actions
+        written = [entry_of(action) for action in shown if not action.option_strings]
+        options = [entry_of(action) for action in shown if action.option_strings]
+        parts = [entries_text("what to write", written), entries_text("options", options), self._examples()]
+        return help_text(usage_of(self.prog, shown), self.description or "", parts)
+
+    def _examples(self) -> str:
+        return commands_text("example" if len(self.examples) == 1 else "examples", self.examples)
 
     def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
         """As in argparse; where words are free, only what is written like an option is one."""
@@ -92,22 +106,41 @@ class Parser(argparse.ArgumentParser):
         return message.removeprefix("argument ")
 
 
+class TopParser(Parser):
+    """The commands, with what to do first."""
+
+    def format_help(self) -> str:
+        """What there is, and how it ends."""
+        first = commands_text("to begin with", FIRST_STEPS)
+        commands = entries_text("all commands", [(words.name, words.help) for words in COMMANDS])
+        options = entries_text("options", [entry_of(action) for action in self._actions if action.option_strings])
+        return help_text(f"{self.prog} COMMAND ...", self.description or "", [first, commands, options, EXIT_CODES])
+
+
 def command_line(commands: Mapping[str, Command]) -> Parser:
     """The commands and their options; each of ``commands``, by name, is what its words are handed to."""
-    top = Parser(
+    top = TopParser(
         prog="offseason",
-        description="Plans a beekeeper's winter of workshop work, day by day, so that every promise is kept.",
+        description="Plans a beekeeper's winter of workshop work, day by day, so that every promise is kept. "
+        "'offseason COMMAND --help' tells more of a command.",
     )
-    top.add_argument("--version", action="version", version=f"offseason {__version__}")
-    subs = top.add_subparsers(title="commands", metavar="COMMAND", required=True, parser_class=Parser)
+    top.add_argument("--version", action="version", version=f"offseason {__version__}", help="show the version")
+    _add_help(top)
+    subs = top.add_subparsers(metavar="COMMAND", required=True, parser_class=Parser)
 
-    def command(name: str, help_: str, *, free_words: bool) -> Parser:
-        sub = subs.add_parser(name, help=help_, description=help_[0].upper() + help_[1:] + ".")
-        sub.set_defaults(command=commands[name], name=name)
-        sub.free_words = free_words
-        top.by_command[name] = sub
-        return sub
+    def add(words: CommandWords) -> None:
+        about = f"{words.help[0].upper()}{words.help[1:]}."
+        sub = subs.add_parser(words.name, description=about)
+        sub.set_defaults(command=commands[words.name], name=words.name)
+        sub.free_words, sub.examples = words.free_words, words.examples
+        OPTIONS[words.name](sub)
+        _add_help(sub)
+        top.by_command[words.name] = sub
 
     for words in COMMANDS:
-        words.add_to(command(words.name, words.help, free_words=words.free_words))
+        add(words)
     return top
+
+
+def _add_help(words: Parser) -> None:
+    words.add_argument("-h", "--help", action="help", help="show this")

@@ -1,7 +1,9 @@
 """A plan knows the scenario it was made from."""
 
+import os
 from dataclasses import replace
 from datetime import UTC, datetime
+from pathlib import Path
 
 from offseason.plan.document import Plan, WeatherFile
 from offseason.plan.origin import changed_since, digest_of, name_beside, records_said, scenario_beside
@@ -48,3 +50,8 @@ def test_a_weather_file_that_was_replaced_or_taken_away_is_no_longer_what_the_pl
     assert records_said(plan, tmp_path) == "forecast.csv has changed since this plan was made"
     files[1].unlink()
     assert records_said(plan, tmp_path) == "forecast.csv and past.csv have changed since this plan was made"
+
+
+def test_a_name_that_is_no_text_makes_a_plan_that_can_be_read_all_the_same(tmp_path):
+    scenario_path = tmp_path / Path(os.fsdecode(b"gr\xf6sser.yaml"))
+    assert name_beside(scenario_path, tmp_path / "x.plan.yaml") == "gr\ufffdsser.yaml"
