@@ -161,8 +161,15 @@ class SupplyEntry(Entry):
 class Scenario(Entry):
     """One winter of one yard, as written by its keeper."""
 
-    season: Annotated[Season, said("first and last day of work", "{from: 2026-10-05, until: 2027-04-09}")]
-    moths: Annotated[Moths | None, said("wax moth season", "{season_starts: 2027-04-20}")] = None
+    season: Annotated[
+        Season,
+        said(
+            "the winter: its name, its first and last day of work, its climate", "{from: 2026-10-05, until: 2027-04-09}"
+        ),
+    ]
+    moths: Annotated[
+        Moths | None, said("when wax moths fly; left out: worked out from past winters", "{season_starts: 2027-04-20}")
+    ] = None
     crew: Annotated[
         Annotated[dict[Name, HelperEntry], Field(min_length=1)],
         said("the people who help, by name", "{Ines: {works: {sat: 09:00-12:00}}}"),
@@ -175,9 +182,12 @@ class Scenario(Entry):
     ] = Field(default_factory=dict)
     gear: Annotated[
         dict[Name, GearEntry],
-        said("lots of gear and their steps", "{supers: {piece: national super, count: 40, steps: [scrape]}}"),
+        said(
+            "lots of gear, each of equal pieces, and the steps they go through",
+            "{supers: {piece: national super, count: 40, steps: [scrape]}}",
+        ),
     ] = Field(default_factory=dict)
-    jobs: Annotated[dict[Name, JobEntry], said("one-off jobs", "{rebuild the rack: {hours: 6}}")] = Field(
+    jobs: Annotated[dict[Name, JobEntry], said("jobs that are done once", "{rebuild the rack: {hours: 6}}")] = Field(
         default_factory=dict
     )
     rounds: Annotated[
@@ -190,7 +200,9 @@ class Scenario(Entry):
     prices: Annotated[
         PricesEntry, said("what help, room, time and gear cost, to weigh remedies by", "{hour: 15, seat: 40}")
     ] = PricesEntry()
-    weather: Annotated[WeatherEntry, said("hours fit for work that needs weather", "{windows: {}}")] = WeatherEntry()
+    weather: Annotated[
+        WeatherEntry, said("files of weather, what work needs of it, hours fit by hand", "{forecast: forecast.csv}")
+    ] = WeatherEntry()
     prefer: Annotated[
         Preference, said("what you like best among good plans: done early, few days or even weeks", "done early")
     ] = Preference.EARLY

@@ -26,7 +26,7 @@ class Then(Entry):
     wait: Annotated[Wait | None, said("time to wait, or 'freezer stay'", "24 h", "freezer stay")] = None
     dries: Annotated[Drying | None, said("what dries; the time is worked out from it", "latex")] = None
     in_: Annotated[Name | None, said("place where the piece rests afterwards", "freezer", alias="in")] = None
-    on: Annotated[Name | None, said("place where the piece rests afterwards", "drying rack")] = None
+    on: Annotated[Name | None, said("the same as in; write one of the two", "drying rack")] = None
 
     @property
     def rests(self) -> str | None:
