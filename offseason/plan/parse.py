@@ -16,6 +16,7 @@ from offseason.plan.values import (
     moment_of,
     name_of,
     number_of,
+    of_a_winter,
     pieces_of,
     text_of,
     time_of,
@@ -24,7 +25,7 @@ from offseason.plan.values import (
     yes_or_no_of,
 )
 from offseason.scenario.decode import MAX_BYTES
-from offseason.scenario.problems import Problem, ScenarioError
+from offseason.scenario.problems import Problem, ScenarioError, all_told
 from offseason.scenario.words import shown
 from offseason.scenario.yaml_tree import Node, Path, read_tree
 
@@ -53,7 +54,7 @@ class PlanFileError(Exception):
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems: tuple[Problem, ...] = tuple(sorted(set(problems)))
-        super().__init__("\n".join(str(p) for p in self.problems))
+        super().__init__(all_told(self.problems))
 
 
 def parse_plan(source: str | bytes, file: str) -> Plan:
@@ -113,9 +114,11 @@ class _Reader(Values):
         said = tuple(sentence for sentence in weather if sentence)
         since, files = self.get(("since",), _wall_moment), tuple(one for one in records if one)
         told = tuple(one for one in left if one)
+        seen = set()
         for n, one in enumerate(left):
-            if one and any(o and o.key == one.key for o in left[:n]):
+            if one and one.key in seen:
                 self.say(("left", n), _twice(one))
+            seen |= {one.key} if one else set()
         return Plan(scenario, digest, made, made_with or "", bool(proven), judged, done, said, since, files, told)
 
     def _record(self, path: Path) -> WeatherFile | None:
@@ -206,6 +209,7 @@ def _overfull(node: Node) -> How:
 def _wall_moment(node: Node) -> datetime:
     text = word_of(node, "a date and time")
     try:
-        return datetime.strptime(text, "%Y-%m-%d %H:%M")  # noqa: DTZ007  by the clock on the wall
+        moment = datetime.strptime(text, "%Y-%m-%d %H:%M")  # noqa: DTZ007  by the clock on the wall
     except ValueError:
         raise ValueError(f"{shown(text)} is not a date and time; write it as in 2026-10-17 18:30") from None
+    return of_a_winter(moment)

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date, datetime, time
 from typing import TypeVar
 
 from offseason.scenario.nearest import offer
-from offseason.scenario.problems import Problem
-from offseason.scenario.words import parse_date, shown
+from offseason.scenario.problems import MOST_TOLD, Problem
+from offseason.scenario.words import YEARS, parse_date, shown
 from offseason.scenario.yaml_tree import Node, Path
 
 MOST_PIECES = 10_000_000
+MOST_PEOPLE = 100  # as many as a scenario may name
 _TIME = re.compile(r"(\d{1,2}):(\d{2})(?::(\d{2}))?( again)?")
 _NOT_FINITE = {".inf": float("inf"), "-.inf": float("-inf"), ".nan": float("nan")}
 _COMMA = "a name with a comma goes in quotes, and several people in square brackets, as in who: [Ines, Tomas]"
@@ -34,6 +35,9 @@ class Values:
         if node.text is not None:
             name = self.get(path, name_of)
             return () if name is None else (name,)
+        if len(node.inside) > MOST_PEOPLE:
+            self.say(path, f"{len(node.inside):,} people are named here; one row is done by {MOST_PEOPLE} at most")
+            return ()
         names = [self.get((*path, n), name_of) for n in self.items(path)]
         if not node.inside:
             self.say(path, "nobody is named here; write who does this work, as in [Ines]")
@@ -46,6 +50,8 @@ class Values:
             self.say(path, f"{what} is made of keys and values ({', '.join(known)}); this is something else")
             return False
         for key, value in node.inside.items():
+            if self.enough:
+                break
             if key not in known and value.text == "" and value.data is None:
                 self.say((*path, key), f"'{str(key)[:60]}' stands alone here; {_COMMA}", on_key=True)
             elif key not in known:
@@ -57,15 +63,26 @@ class Values:
                 self.say(path, f"{what} wants '{key}', and there is none")
         return True
 
-    def items(self, path: Path) -> range:
-        """The places in the list at ``path``; none where nothing is there, or no list, which is said."""
+    @property
+    def enough(self) -> bool:
+        """Whether more is wrong than is told: the rest need not be looked at."""
+        return len(self.problems) > MOST_TOLD
+
+    def items(self, path: Path) -> Iterator[int]:
+        """The places in the list at ``path``; none where nothing is there, or no list, which is said.
+
+        It ends where ``enough`` is wrong.
+        """
         node = self.tree.at(path)
         if node is None:
-            return range(0)
+            return
         if not isinstance(node.data, list):
             self.say(path, f"'{path[-1]}' wants a list, one line for each, or [] for none")
-            return range(0)
-        return range(len(node.inside))
+            return
+        for place in range(len(node.inside)):
+            if self.enough:
+                return
+            yield place
 
     def get(self, path: Path, read: Callable[[Node], T]) -> T | None:
         """The value at ``path``; None where there is none, which ``_block`` has said, or where it is wrong."""
@@ -167,6 +184,14 @@ def moment_of(node: Node) -> datetime:
     """A date and time with its distance from UTC."""
     text = word_of(node, "a date and time")
     try:
-        return datetime.fromisoformat(text)
+        moment = datetime.fromisoformat(text)
     except ValueError:
         raise ValueError(f"{shown(text)} is not a date and time; write it as in 2026-10-17 18:30:00+00:00") from None
+    return of_a_winter(moment)
+
+
+def of_a_winter(moment: datetime) -> datetime:
+    """The moment, of a year for which winters are planned: farther away no clock of a place can be told."""
+    if moment.year not in YEARS:
+        raise ValueError(f"{shown(moment)} is in a year no winter is planned for; write one from 1900 to 2199")
+    return moment

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import islice
+
+from offseason.scenario.bounds import too_many_changes
 from offseason.scenario.comb import comb_findings, cool_store_findings
 from offseason.scenario.draft import Draft, Finding
 from offseason.scenario.fit import fit_findings
@@ -11,6 +14,7 @@ from offseason.scenario.names import name_findings
 from offseason.scenario.order import order_findings
 from offseason.scenario.outdoors import outdoor_findings
 from offseason.scenario.prices import price_findings
+from offseason.scenario.problems import MOST_TOLD
 from offseason.scenario.stores import store_findings
 from offseason.scenario.supply import supply_findings
 from offseason.scenario.times import time_findings
@@ -18,7 +22,9 @@ from offseason.scenario.work import work_findings
 
 
 def cross_findings(draft: Draft) -> list[Finding]:
-    """Every mistake between entries, each once."""
+    """Every mistake between entries, each once, of one kind not more than MOST_TOLD."""
+    if beyond := list(too_many_changes(draft)):
+        return beyond
     checks = (
         name_findings,
         time_findings,
@@ -34,9 +40,10 @@ def cross_findings(draft: Draft) -> list[Finding]:
         supply_findings,
         price_findings,
     )
-    return list(dict.fromkeys(finding for check in checks for finding in check(draft)))
+    return list(dict.fromkeys(finding for check in checks for finding in islice(check(draft), MOST_TOLD + 1)))
 
 
 def moth_findings(draft: Draft) -> list[Finding]:
-    """The mistakes that only show once it is known when moths fly: worked out from records where it is left out."""
-    return list(dict.fromkeys([*cool_store_findings(draft), *guard_findings(draft)]))
+    """The mistakes that only show once records have told when moths fly, where that is left out, and what is fit."""
+    beyond = list(too_many_changes(draft))
+    return beyond or list(dict.fromkeys([*cool_store_findings(draft), *guard_findings(draft)]))

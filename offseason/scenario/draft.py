@@ -29,6 +29,7 @@ from offseason.scenario.model import (
 )
 from offseason.scenario.nearest import nearest
 from offseason.scenario.plain_words import SECTIONS, fields_of, model_at, sentence
+from offseason.scenario.problems import MOST_TOLD
 from offseason.scenario.yaml_tree import Node, Path
 
 E = TypeVar("E", bound=Entry)
@@ -114,8 +115,9 @@ def draft_of(tree: Node) -> tuple[Draft, list[Finding], Scenario | None]:
     findings: dict[tuple[Path, bool], Finding] = {}
     bad: dict[tuple[str, str], set[str]] = {}
     for detail in errors:
-        finding = _finding(detail, tree)
-        findings.setdefault((finding.path, finding.on_key and detail["type"] != "missing"), finding)
+        if len(findings) <= MOST_TOLD:
+            finding = _finding(detail, tree)
+            findings.setdefault((finding.path, finding.on_key and detail["type"] != "missing"), finding)
         path = (*(str(p) for p in detail["loc"]), "", "", "")
         bad.setdefault((path[0], path[1] if path[0] in SECTIONS else ""), set()).add(
             path[2] if path[0] in SECTIONS else path[1]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
-from itertools import pairwise
 
 from offseason.scenario.model import HelperEntry
 from offseason.scenario.words import Days, Hours
@@ -33,28 +33,42 @@ def fit_on(windows: Mapping[Days, Sequence[Hours]], day: date) -> Sequence[Hours
     return next((hours for days, hours in windows.items() if day in days), ())
 
 
+def presence(helper: HelperEntry, days: Sequence[date]) -> list[list[Minutes]]:
+    """For each of the days, the stretches a helper is there without a break, in minutes since midnight."""
+    return [_merged([hours.minutes for hours in hours_on(helper, day)]) for day in days]
+
+
 def longest_together(
-    crew: Sequence[HelperEntry],
-    hands: int,
-    days: Sequence[date],
-    windows: Mapping[Days, Sequence[Hours]] | None,
+    present: Sequence[Sequence[list[Minutes]]], hands: int, fit: Sequence[list[Minutes]] | None
 ) -> int:
-    """Minutes of the longest stretch in which as many of ``crew`` as ``hands`` are there and the weather fits."""
-    longest = 0
-    for day in days:
-        fit = None if windows is None else [h.minutes for h in fit_on(windows, day)]
-        if fit == []:
-            continue
-        present = [_merged([h.minutes for h in hours_on(helper, day)]) for helper in crew]
-        edges = sorted({edge for stretches in [*present, fit or []] for stretch in stretches for edge in stretch})
-        began: int | None = None
-        for start, end in pairwise(edges):
-            there = sum(_covers(stretches, start, end) for stretches in present)
-            if there >= hands and (fit is None or _covers(fit, start, end)):
-                began = start if began is None else began
-                longest = max(longest, end - began)
-            else:
-                began = None
+    """Minutes of the longest stretch in which so many people (``hands``) are there and the weather fits.
+
+    ``present``: the ``presence`` of each of them, on the same days as ``fit``; None: in any weather.
+    """
+    days = max((len(of_one) for of_one in present), default=0)
+    return max(
+        (_longest_on([of_one[n] for of_one in present], hands, None if fit is None else fit[n]) for n in range(days)),
+        default=0,
+    )
+
+
+def _longest_on(present: Sequence[list[Minutes]], hands: int, fit: list[Minutes] | None) -> int:
+    if fit == []:
+        return 0
+    there: Counter[int] = Counter()
+    fits: Counter[int] = Counter()
+    for counted, stretches in ((there, [one for of_one in present for one in of_one]), (fits, fit or [])):
+        for start, end in stretches:
+            counted[start] += 1
+            counted[end] -= 1
+    longest, people, fitting, began = 0, 0, int(fit is None), None
+    for minute in sorted(there.keys() | fits.keys()):
+        people += there[minute]
+        fitting += fits[minute]
+        together = people >= hands and fitting > 0
+        if began is not None:
+            longest = max(longest, minute - began)
+        began = (minute if began is None else began) if together else None
     return longest
 
 
@@ -66,7 +80,3 @@ def _merged(stretches: list[Minutes]) -> list[Minutes]:
         else:
             merged.append((start, end))
     return merged
-
-
-def _covers(stretches: list[Minutes], start: int, end: int) -> bool:
-    return any(one <= start and end <= two for one, two in stretches)

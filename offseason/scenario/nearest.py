@@ -5,14 +5,20 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 
+_COMPARED_LETTERS = 60  # ours: longer names are alike or not by then, and comparing takes the square of it
+
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word most like ``word``, letter case aside; None where none is like it."""
     folded: dict[str, str] = {}
     for name in known:
-        folded.setdefault(name.strip().casefold(), name)
-    close = difflib.get_close_matches(word[:120].strip().casefold(), folded, n=1, cutoff=0.6)
+        folded.setdefault(_compared(name), name)
+    close = difflib.get_close_matches(_compared(word), folded, n=1, cutoff=0.6)
     return folded[close[0]] if close else None
+
+
+def _compared(word: str) -> str:
+    return word.strip()[:_COMPARED_LETTERS].casefold()
 
 
 def offer(word: str, known: Iterable[str], *, what: str = "known here") -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, islice
 from typing import TypeVar
 
 from offseason.scenario.core import smallest
@@ -15,6 +15,9 @@ from offseason.scenario.yaml_tree import Path
 Unit = tuple[str, str]
 """A step of a lot (lot, step), or a job (its name, "")."""
 U = TypeVar("U", bound=Hashable)
+
+_MOST_RINGS = 20
+"""Rings that are looked at; nobody mends more before asking again. Ours."""
 
 
 def order_findings(draft: Draft) -> Iterator[Finding]:
@@ -29,9 +32,9 @@ def order_findings(draft: Draft) -> Iterator[Finding]:
         yield Finding(("tasks", tasks[0], "needs"), text)
     waits = _waits(draft)
     told: set[Path] = set()
-    for any_ring in _rings(_after(waits)):
+    for any_ring in islice(_rings(_after(waits)), _MOST_RINGS):
         core = _core(waits, any_ring)
-        ring = next(iter(_rings(_after(core))))
+        ring = next(_rings(_after(core)))
         paths = sorted({path for wait in core for path in wait.said}, key=draft.tree.place)
         orders = [path for path in paths if path[0] == "jobs"]
         if orders and told.isdisjoint(orders):
@@ -76,9 +79,10 @@ def _core(waits: Sequence[_Wait], ring: Sequence[Unit]) -> list[_Wait]:
     lines = list(dict.fromkeys(path for wait in of_ring for path in wait.said))
 
     def standing(kept: Sequence[Path]) -> list[_Wait]:
-        return [wait for wait in waits if wait.said <= set(kept)]
+        known = set(kept)
+        return [wait for wait in waits if wait.said <= known]
 
-    return standing(smallest(lines, lambda kept: bool(_rings(_after(standing(kept))))))
+    return standing(smallest(lines, lambda kept: next(_rings(_after(standing(kept))), None) is not None))
 
 
 def _after(waits: Sequence[_Wait]) -> dict[Unit, list[Unit]]:
@@ -117,9 +121,8 @@ def _waits(draft: Draft) -> list[_Wait]:
     return found
 
 
-def _rings(after: Mapping[U, Sequence[U]]) -> list[list[U]]:
+def _rings(after: Mapping[U, Sequence[U]]) -> Iterator[list[U]]:
     """Rings in a graph, one for each way back to something already waited for; walked without recursion."""
-    rings: list[list[U]] = []
     done: set[U] = set()
     for start in after:
         trail: dict[U, None] = {}
@@ -132,8 +135,7 @@ def _rings(after: Mapping[U, Sequence[U]]) -> list[list[U]]:
                     done.add(trail.popitem()[0])
             elif here in trail:
                 steps = list(trail)
-                rings.append(steps[steps.index(here) :])
+                yield steps[steps.index(here) :]
             elif here not in done:
                 trail[here] = None
                 ahead.append(iter(after[here]))
-    return rings

@@ -5,6 +5,7 @@ from __future__ import annotations
 import stat
 from pathlib import Path
 
+from offseason.scenario.bounds import too_large
 from offseason.scenario.cross import cross_findings, moth_findings
 from offseason.scenario.decode import MAX_BYTES
 from offseason.scenario.draft import Finding, draft_of, draft_of_scenario
@@ -63,6 +64,8 @@ def parse_scenario(text: str | bytes, file: str) -> Scenario:
     if tree.data.keys() >= _PLAN_ALONE and not _SCENARIO_ALONE & tree.data.keys():
         sentence = "this is a plan, not a scenario; name the scenario that the plan was made of"
         raise ScenarioError([Problem(file, 0, 0, sentence)])
+    if beyond := [_placed(finding, tree, file) for finding in too_large(tree)]:
+        raise ScenarioError([*problems, *beyond])
     draft, findings, scenario = draft_of(tree)
     findings += cross_findings(draft)
     told = {(p.line, p.column) for p in problems}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
-from itertools import combinations
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from offseason.scenario.draft import Draft, Finding
@@ -101,19 +100,29 @@ def _helper(draft: Draft, name: str, helper: HelperEntry, season: Season | None)
         if season and (days.last < season.from_ or days.first > season.until):
             yield Finding((*path, "also", raw), f"'{raw}' is outside the season ({_span(season)})", on_key=True)
         yield from _hours_twice(helper, days, helper.also.get(days, ()), (*path, "also", raw))
-    for (_, one), (m, two) in combinations(enumerate(helper.away), 2):
-        if one.first <= two.last and two.first <= one.last:
-            yield Finding((*path, "away", m), f"{two} overlaps {one}, written before it; write these days once")
+    for one, two in _overlapping(helper.away):
+        told = f"{helper.away[two]} overlaps {helper.away[one]}, written before it; write these days once"
+        yield Finding((*path, "away", two), told)
     if season and draft.sound("crew", name) and not ever_there(helper, season):
         text = f"'{name[:60]}' has no hours in this season; write them under works: or also:, or delete this person"
         yield Finding(path, text, on_key=True)
 
 
 def _same_days(keys: Sequence[tuple[str, Days]], path: Path) -> Iterator[Finding]:
-    for (raw_one, one), (raw_two, two) in combinations(keys, 2):
-        if one.first <= two.last and two.first <= one.last:
-            text = f"'{raw_two}' overlaps '{raw_one}'; write each day once"
-            yield Finding((*path, raw_two), text, on_key=True)
+    for one, two in _overlapping([days for _, days in keys]):
+        text = f"'{keys[two][0]}' overlaps '{keys[one][0]}'; write each day once"
+        yield Finding((*path, keys[two][0]), text, on_key=True)
+
+
+def _overlapping(spans: Sequence[Days]) -> Iterator[tuple[int, int]]:
+    """Each stretch of days that shares a day with another, with one such: the places of both, the earlier first."""
+    order = sorted(range(len(spans)), key=lambda n: spans[n].first)
+    longest: int | None = None
+    for n in order:
+        if longest is not None and spans[n].first <= spans[longest].last:
+            yield min(n, longest), max(n, longest)
+        if longest is None or spans[n].last > spans[longest].last:
+            longest = n
 
 
 def _hours_twice(helper: HelperEntry, days: Days, hours: Sequence[Hours], path: Path) -> Iterator[Finding]:

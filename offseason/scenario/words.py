@@ -19,6 +19,8 @@ _DEGREES = r"[-+]?[0-9]{1,9}(?:\.[0-9]{1,9})?"
 YEARS = range(1900, 2200)
 AS_THE_STORE_WARMS = "as the store warms"
 MOST_LEAD_DAYS = 730
+MOST_STRETCHES = 24
+"""Stretches of hours in one day: one for each hour; ours."""
 PAST_YEARS = ("poor year", "poorest year", "middle year")
 
 
@@ -193,6 +195,8 @@ def parse_hours_list(value: Any) -> tuple[Hours, ...]:
         return value
     if value is None or (isinstance(value, str) and value.strip().lower() == "none"):
         return ()
+    if isinstance(value, list) and len(value) > MOST_STRETCHES:
+        raise ValueError(f"{len(value)} stretches of hours in one day are too many; write {MOST_STRETCHES} at most")
     stretches = sorted(parse_hours(v) for v in (value if isinstance(value, list) else [value]))
     for one, two in pairwise(stretches):
         if two.start < one.end:

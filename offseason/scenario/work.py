@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from offseason.scenario.draft import Draft, Finding
 from offseason.scenario.fit import judged_by_records
-from offseason.scenario.hours import longest_together, season_days
+from offseason.scenario.hours import Minutes, fit_on, longest_together, presence, season_days
 from offseason.scenario.model import HelperEntry, TaskEntry
 from offseason.scenario.nearest import listed
 from offseason.scenario.times import LONGEST_SEASON_DAYS, ever_there
@@ -125,10 +125,14 @@ def _crew_for(draft: Draft, demands: list[_Demand]) -> Iterator[Finding]:
     longest: dict[tuple[frozenset[str], int, str | None], int] = {}
     known = {name for section in ("tasks", "jobs", "rounds") for name in draft.names(section)}
     season = draft.season
+    plannable = season is not None and 0 <= (season.until - season.from_).days < LONGEST_SEASON_DAYS
+    days = season_days(season.from_, season.until) if season and plannable else []
+    there = {name: presence(helper, days) for name, helper in draft.crew.items()}
+    fit: dict[str | None, list[list[Minutes]] | None] = {None: None}
     if season and not any(ever_there(helper, season) for helper in draft.crew.values()):
         return
     for demand in demands:
-        able = {name: helper for name, helper in draft.crew.items() if _able(helper, demand.name, known)}
+        able = [name for name, helper in draft.crew.items() if _able(helper, demand.name, known)]
         path: Path = (demand.section, demand.name)
         if not able:
             text = f"nobody can do '{demand.name[:60]}'; add it to what someone can do, or take it off their cannot"
@@ -138,15 +142,16 @@ def _crew_for(draft: Draft, demands: list[_Demand]) -> Iterator[Finding]:
             text = f"'{demand.name[:60]}' takes {demand.hands} people together, and only {listed(able)} can do it"
             yield Finding((*path, "hands"), text)
             continue
-        if season is None or not 0 <= (season.until - season.from_).days < LONGEST_SEASON_DAYS:
+        if not plannable:
             continue
         windows = draft.weather.windows.get(demand.weather) if demand.weather else None
         if demand.weather and (windows is None or not draft.readable("weather")):
             continue
         key = (frozenset(able), demand.hands, demand.weather)
+        if windows is not None and demand.weather not in fit:
+            fit[demand.weather] = [[hours.minutes for hours in fit_on(windows, day)] for day in days]
         if key not in longest:
-            days = season_days(season.from_, season.until)
-            longest[key] = longest_together(list(able.values()), demand.hands, days, windows)
+            longest[key] = longest_together([there[name] for name in able], demand.hands, fit[demand.weather])
         if demand.seconds > longest[key] * 60:
             yield _too_long(demand, longest[key])
 

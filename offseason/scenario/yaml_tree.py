@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 import re
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -17,11 +16,11 @@ from typing import Any
 import yaml
 
 from offseason.scenario.decode import decoded
-from offseason.scenario.problems import Problem, ScenarioError
+from offseason.scenario.problems import MOST_TOLD, Problem, ScenarioError
 from offseason.scenario.yaml_words import syntax_problem
 
 MAX_DEPTH = 20
-MAX_NODES = 100_000
+MAX_NODES = 20_000  # keys and values; the largest winter that comes with the program has 1,000
 # The C parser is some ten times faster; its errors are told again by the Python one, whose wording is known to us.
 _FAST = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _MAX_CHARACTERS_TOLD_AGAIN = 300_000
@@ -31,7 +30,8 @@ _BOOLS = {"true": True, "True": True, "TRUE": True, "false": False, "False": Fal
 _INT = re.compile(r"[-+]?[0-9]{1,300}")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]{1,300}(\.[0-9]*)?)([eE][-+]?[0-9]{1,4})?")
 _NO_SPACE = re.compile(r"([^:]+):[\[{]")
-_TURNED_TEXT = set("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+# Categories Cc and Cs of Unicode, and signs that turn the direction of what is written.
+_ODD = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\u202a-\u202e\u2066-\u2069]")
 
 Mark = tuple[int, int]
 Path = tuple[str | int, ...]
@@ -158,11 +158,11 @@ class _Builder:
 
     def scalar(self, event: Any, mark: Mark) -> None:
         text = event.value
-        odd = next((c for c in text if unicodedata.category(c) in ("Cc", "Cs") or c in _TURNED_TEXT), None)
-        if odd in ("\n", "\r"):
+        odd = _ODD.search(text)
+        if odd and odd[0] in "\n\r":
             self.say(mark, "this text runs over several lines; write it on one")
-        elif odd is not None:
-            self.say(mark, f"this text has a character that cannot be printed (U+{ord(odd):04X}); delete it")
+        elif odd:
+            self.say(mark, f"this text has a character that cannot be printed (U+{ord(odd[0]):04X}); delete it")
         plain = event.implicit[0] and not event.style
         self.add(self.anchored(event.anchor, Node(mark, scalar_value(text) if plain else text, text)), mark)
 
@@ -234,6 +234,8 @@ class _Builder:
 
     def say(self, mark: Mark, text: str) -> None:
         self.problems.append(Problem(self.file, *mark, text))
+        if len(self.problems) > MOST_TOLD:
+            raise ScenarioError(self.problems)
 
     def stopped(self, mark: Mark, text: str) -> ScenarioError:
         self.say(mark, text)

@@ -16,7 +16,7 @@ LONGEST_LINE = 20_000
 COLUMNS: Mapping[str, str] = MappingProxyType({**HOURLY_COLUMNS, **DAILY_COLUMNS})
 """Every column known, by the hour or by the day, with the kind of its unit."""
 
-_HEADING = re.compile(r"\s*(?P<word>.*?)\s*(?:[\[(]\s*(?P<unit>[^\])]*?)\s*[\])])?\s*", re.DOTALL)
+_MOST_WORDS = 12  # ours: no heading known here has more
 _CLOCK = re.compile(r"UTC|GMT|Z|local|(?:UTC|GMT)?[-+][0-9]{1,2}(?::?[0-9]{2})?", re.IGNORECASE)
 _ALSO = {
     "date": "day", "relative humidity": "humidity", "air temperature": "temperature", "dewpoint": "dew point",
@@ -38,16 +38,20 @@ def fields_of(line: str, separator: str) -> list[str]:
 
 def heading(field: str) -> tuple[str, str | None]:
     """The word of a heading as it is known here, and what stands in brackets behind it (None: nothing)."""
-    found = _HEADING.fullmatch(field)
-    if found is None:
-        return field.strip().casefold(), None
-    return _known(found["word"]), found["unit"]
+    text = field.strip()
+    if text.endswith(("]", ")")):
+        inner = text[:-1]
+        closed = max(inner.rfind("]"), inner.rfind(")"))
+        opened = min((at for sign in "[(" if (at := inner.find(sign, closed + 1)) >= 0), default=None)
+        if opened is not None:
+            return _known(inner[:opened].rstrip()), inner[opened + 1 :].strip()
+    return _known(text), None
 
 
 def in_brackets(field: str) -> str | None:
     """How a heading that ends in a unit or a clock without brackets is to be written; None where it is none such."""
-    words = re.sub(r"\s*([°º])", r" \1", field).replace("_", " ").split()
-    for cut in range(1, len(words)):
+    words = field.replace("°", " °").replace("º", " º").replace("_", " ").split()
+    for cut in range(1, len(words) if len(words) <= _MOST_WORDS else 0):
         word, unit = _known(re.sub(r"( in|[-:,/])$", "", " ".join(words[:cut])).strip()), " ".join(words[cut:])
         if word == "time" and _CLOCK.fullmatch(unit):
             return f"time [{unit}]"

@@ -85,7 +85,7 @@ def test_a_file_of_more_than_ten_megabytes_is_refused_unread(tmp_path):
 
 def test_nine_megabytes_of_entries_are_refused_on_the_way():
     assert told(GOOD + "places:\n" + "".join(f"  p{n}: {{seats: 1}}\n" for n in range(400_000)))[0].endswith(
-        "the file comes to more than 100,000 entries by here; is this the right file?"
+        "the file comes to more than 20,000 entries by here; is this the right file?"
     )
 
 

@@ -114,7 +114,7 @@ def test_an_alias_bomb_is_refused_before_it_goes_off():
         f"a{n}: &a{n} [{', '.join([f'*a{n - 1}'] * 10)}]\n" for n in range(1, 12)
     )
     assert problems_of(bomb) == [
-        f"winter.yaml:5:45: the file comes to more than {MAX_NODES:,} entries by here; is this the right file?"
+        f"winter.yaml:5:10: the file comes to more than {MAX_NODES:,} entries by here; is this the right file?"
     ]
 
 

@@ -16,12 +16,16 @@ from offseason.plan.progress.entry import Entry, in_order
 from offseason.plan.progress.rows import RowReader
 from offseason.scenario.decode import MAX_BYTES
 from offseason.scenario.nearest import listed
-from offseason.scenario.problems import Problem, ScenarioError
+from offseason.scenario.problems import Problem, ScenarioError, all_told
 from offseason.scenario.yaml_tree import read_tree
 
-_MOST_ENTRIES = 1_000_000
+_MOST_ENTRIES = 500_000
+_MOST_ROWS = 30_000
 _MOST_SHOWN = 1_000
+_MOST_TORN = 1_000
+_LONGEST_ROW = 10_000  # bytes; what is longer and not whole is no row of ours
 TAKEN_BY_DAY = "Rows are taken by their day."
+_ROWS_BEGIN = re.compile(rb"^-(?=\s|$)", re.MULTILINE)
 _ROW_BEGINS = re.compile(rb"-(?=\s|$)")
 _WIDE_MARKS = (b"\xff\xfe", b"\xfe\xff", b"\0\0\xfe\xff")
 _UTF8_MARK = b"\xef\xbb\xbf"
@@ -40,7 +44,7 @@ class LogFileError(Exception):
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems: tuple[Problem, ...] = tuple(sorted(set(problems)))
-        super().__init__("\n".join(str(p) for p in self.problems))
+        super().__init__(all_told(self.problems))
 
 
 def log_beside(plan_path: Path) -> Path:
@@ -77,7 +81,9 @@ def parse_log(source: bytes, file: str) -> Log:
         told = "this log was saved as UTF-16, and rows cannot be added to it; save it as UTF-8 (in the editor: Save as)"
         raise LogFileError([Problem(file, 0, 0, told)])
     source, empty = _without_empty_bytes(source)
-    whole, torn = _without_torn_rows(source)
+    if sum(1 for _ in _ROWS_BEGIN.finditer(source)) > _MOST_ROWS:
+        raise LogFileError([Problem(file, 0, 0, _TOO_MANY_ROWS)])
+    whole, torn = _without_torn_rows(source, file)
     remarks = [f"{file}: {_EMPTY.format(count=empty)}"] if empty else []
     remarks += [f"{file}:{line}: {_TORN.format(text=text[:_MOST_SHOWN])}" for line, text in torn]
     if not _rows_begin(whole):
@@ -91,7 +97,7 @@ def parse_log(source: bytes, file: str) -> Log:
     if not isinstance(tree.data, list):
         raise LogFileError([*map(_of_a_log, problems), Problem(file, *tree.mark, _NO_ROW)])
     reader = RowReader(file, tree)
-    rows = [reader.row((n,)) for n in range(len(tree.inside))]
+    rows = [reader.row((n,)) for n in reader.items(())]
     if problems or reader.problems:
         raise LogFileError([*map(_of_a_log, problems), *reader.problems])
     written = [row for row in rows if row is not None]
@@ -106,6 +112,11 @@ _TORN = (
 )
 
 
+_TOO_MANY_ROWS = f"these are more than {_MOST_ROWS:,} rows, and a winter has some thousand; is this the right file?"
+_TOO_MANY_TORN = (
+    f"by here {_MOST_TORN:,} rows are not whole, which is more than can have been cut off while they were written; is "
+    "this the right file?"
+)
 _EMPTY = "{count} bytes in it are empty, as a power cut can leave them; look whether a row is missing at the end"
 
 
@@ -116,16 +127,17 @@ def _of_a_log(problem: Problem) -> Problem:
 
 def without_doubles(entries: Iterable[Entry], file: str = "") -> tuple[list[Entry], list[str]]:
     """Each entry once, and what to remark: rows that say the same under the same id count once, others each."""
-    by_id: dict[str, list[Entry]] = defaultdict(list)
+    by_id: dict[str, dict[Entry, Entry]] = defaultdict(dict)
     kept, equal, other = [], [], []
     for entry in entries:
         same = by_id[entry.id]
         if entry in same:
-            equal.append(f"{_place(entry, file)} is the row of {_place(same[same.index(entry)], file)} once more")
+            equal.append(f"{_place(entry, file)} is the row of {_place(same[entry], file)} once more")
             continue
         if same:
-            other.append(f"{_place(entry, file)} has the id of {_place(same[0], file)} and says something else")
-        same.append(entry)
+            first = next(iter(same))
+            other.append(f"{_place(entry, file)} has the id of {_place(first, file)} and says something else")
+        same[entry] = entry
         kept.append(entry)
     remarks = []
     if equal:
@@ -172,16 +184,21 @@ def _without_empty_bytes(source: bytes) -> tuple[bytes, int]:
     return source.replace(b"\0", b""), source.count(b"\0")
 
 
-def _without_torn_rows(source: bytes) -> tuple[bytes, list[tuple[int, str]]]:
-    """The file with rows that were cut off made into empty lines, and these rows with their lines."""
+def _without_torn_rows(source: bytes, file: str) -> tuple[bytes, list[tuple[int, str]]]:
+    """The file with rows that were cut off made into empty lines, and these rows with their lines.
+
+    Raises LogFileError where they are too many to have been cut off.
+    """
     lines = re.split(rb"(?<=\n)", source)
     begins = [n for n, line in enumerate(lines) if _ROW_BEGINS.match(line.removeprefix(_UTF8_MARK))]
-    torn = []
+    torn: list[tuple[int, str]] = []
     for first, after in pairwise([*begins, len(lines)]):
         text = b"".join(lines[first:after]).removeprefix(_UTF8_MARK)
         if _looks_whole(text) or not _is_torn(text):
             continue
         rest = [n for n in range(first, after) if n == first or not _is_blank(lines[n])]
+        if len(torn) == _MOST_TORN:
+            raise LogFileError([Problem(file, first + 1, 1, _TOO_MANY_TORN)])
         torn.append((first + 1, b"".join(lines[n] for n in rest).decode("utf-8", "replace").strip()))
         for n in rest:
             lines[n] = b"\n" if lines[n].endswith(b"\n") else b""
@@ -194,6 +211,8 @@ def _looks_whole(row: bytes) -> bool:
 
 
 def _is_torn(row: bytes) -> bool:
+    if len(row) > _LONGEST_ROW:
+        return False
     text = row.decode("utf-8", "replace").replace("\ufffd", "?").rstrip()
     if text in {"-", ""}:
         return True

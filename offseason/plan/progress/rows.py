@@ -72,9 +72,9 @@ class RowReader(Values):
         if len(self.problems) > before or day is None or lot is None or step is None or pieces is None or not who:
             return None
         people = tuple(dict.fromkeys(who))
-        if twice := [one for one in people if who.count(one) > 1]:
+        if twice := [one for one, times in Counter(who).items() if times > 1]:
             self.remarks.append(
-                f"{self.file}:{line}: {listed(twice)} is named more than once in this row; counted once."
+                f"{self.file}:{line}: {listed(twice[:20])} is named more than once in this row; counted once."
             )
         entry = Entry(name or "", day, people, lot, step, pieces, until, minutes, clean_note(note or ""), line)
         return entry if name else self._named(entry)

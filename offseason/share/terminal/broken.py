@@ -11,13 +11,17 @@ from offseason.scenario.model import Scenario
 from offseason.share.terminal.layout import clean, count_text, paragraph
 from offseason.share.terminal.left import left_said_text
 
+_MOST_SHOWN = 200
+"""Broken promises of one kind that are told one by one; nobody reads more before asking again. Ours."""
+
 
 def broken_text(
     found: Sequence[Broken], plan_name: str, plan: Plan | None = None, scenario: Scenario | None = None
 ) -> str:
-    """All broken promises by kind, or that there are none; ``plan_name`` is the file they were looked for in.
+    """The broken promises by kind, of very many the first, or that there are none.
 
-    ``plan``: what it says it leaves is told where nothing else is wrong; of jobs in hours, with the ``scenario``.
+    ``plan_name``: the file they were looked for in. ``plan``: what it says it leaves is told where nothing else is
+    wrong; of jobs in hours, with the ``scenario``.
     """
     name = clean(plan_name)
     if not found and plan is not None and plan.left:
@@ -26,6 +30,9 @@ def broken_text(
         return f"{name} keeps every promise."
     parts = [f"{name} breaks {count_text(len(found), 'promise')}:"]
     for promise, group in groupby(sorted(found, key=lambda broken: broken.promise), key=lambda broken: broken.promise):
-        lines = [paragraph(clean(broken.text), indent=4, first="  -") for broken in group]
+        of_promise = list(group)
+        lines = [paragraph(clean(broken.text), indent=4, first="  -") for broken in of_promise[:_MOST_SHOWN]]
+        if (more := len(of_promise) - _MOST_SHOWN) > 0:
+            lines.append(f"  - and {more:,} more of this kind")
         parts.append("\n".join([clean(promise), *lines]))
     return "\n\n".join(parts)
