@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from offseason.share.command_line import Parser
 
+_NO_MEMORY = "failed to map segment"  # so the loader of Linux has it where there is no memory for a library
 NOTHING_WRITTEN = "Stopped. No file was written or changed."
 
 __all__ = ["EXIT_CODES", "main", "parser"]
@@ -37,9 +38,7 @@ def main(argv: Sequence[str] | None = None) -> int:
                 import traceback  # noqa: PLC0415  rarely needed
 
                 traceback.print_exc()
-            told = f"This is a fault of offseason, not of your file ({type(error).__name__}); no plan was changed."
-            told += " With OFFSEASON_DEBUG=1 it shows where; please report that."
-            code, text, kept, complaint = FAULT, "", "", told
+            code, text, kept, complaint = FAULT, "", "", _fault(error)
             if ctrl_c.heard:  # some libraries make another error of it
                 code, complaint = STOPPED, NOTHING_WRITTEN
         ctrl_c.ignore()
@@ -47,6 +46,22 @@ def main(argv: Sequence[str] | None = None) -> int:
     if argv is None and threading.active_count() > 1:
         os._exit(code)  # all is said: a search that has not heard yet that it is over is not waited for
     return code
+
+
+def _fault(error: Exception) -> str:
+    """What is said of an error that nobody expected, and what to do."""
+    match error:
+        case MemoryError() | ImportError() if isinstance(error, MemoryError) or _NO_MEMORY in str(error):
+            told = "There is not enough memory for this on the computer. Close other programs and run the command again"
+            return f"{told}; where a command has --workers, it needs less with --workers 1."
+        case ImportError(name=str() as name) if name.partition(".")[0] != "offseason":
+            told = f"offseason is not whole here: '{name}', which it needs, is not there or cannot be used ({error})."
+            return f"{told} Put it in again, in the folder of offseason: {sys.executable} -m pip install ."
+        case UnicodeEncodeError():
+            told = "A name cannot be written in the signs that this terminal is set to"
+            return f"{told}; set the variable LC_ALL to C.UTF-8 and run the command again. No plan was changed."
+    told = f"This is a fault of offseason, not of your file ({type(error).__name__}); no plan was changed."
+    return f"{told} With OFFSEASON_DEBUG=1 it shows where; please report that."
 
 
 def parser() -> Parser:

@@ -67,6 +67,20 @@ def run(*words, **how):
 # help and the command line
 
 
+@pytest.mark.slow
+def test_a_terminal_that_has_no_sign_for_a_name_is_told_how_to_be_set(tmp_path):
+    root = pathlib.Path(__file__).parents[1]
+    scenario = (root / "scenarios" / "hobby.yaml").read_text("utf-8").replace("Odile", "Jörg")
+    (tmp_path / "winter.yaml").write_text(scenario, "utf-8")
+    env = {**os.environ, "PYTHONPATH": str(root), "LC_ALL": "C", "PYTHONCOERCECLOCALE": "0"}
+    offseason = [sys.executable, "-X", "utf8=0", "-m", "offseason"]
+    for words in (["plan", "winter.yaml", "--effort", "1", "--quiet"], ["share", "winter.plan.yaml", "--to", "out"]):
+        ended = subprocess.run([*offseason, *words], cwd=tmp_path, env=env, capture_output=True, text=True, check=False)
+    assert ended.returncode == 70
+    assert "set the variable LC_ALL to C.UTF-8" in ended.stderr
+    assert not (tmp_path / "out" / "page.html").exists()
+
+
 def test_help_lists_the_commands_and_the_exit_codes(capsys):
     assert main(["--help"]) == 0
     told = capsys.readouterr().out

@@ -382,7 +382,8 @@ def test_a_full_disk_leaves_each_file_whole_and_the_next_time_all_is_made_good(c
         patched.setattr(folder_module, "write_whole", full)
         code, _, err = said(capsys, "share", yard / "winter.plan.yaml", "--to", yard / "out")
     assert code == FILE_WRONG
-    assert "cannot be written: No space left on device" in err
+    assert "cannot be written: there is no room left for it; make room" in err
+    assert "are new and others old: share again before you send any." in err
     assert everything(yard)["out/shared.plan.yaml"] == old["out/shared.plan.yaml"]
     assert "The page tells" in shared(capsys, yard)
     fresh = yard / "fresh"

@@ -10,9 +10,11 @@ from offseason.commands.outcome import Outcome
 from offseason.commands.settled import settled
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
-from offseason.plan.file import PlanFileError, read_plan, write_whole
+from offseason.plan.file import PlanFileError, read_plan
 from offseason.plan.origin import changed_since, records_said, scenario_beside
 from offseason.plan.progress.log import LogFileError
+from offseason.plan.unwritten import cannot_use, cannot_write
+from offseason.plan.whole import write_whole
 from offseason.remedy.contradiction import contradictions
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import offer
@@ -23,7 +25,7 @@ from offseason.share.command_line import Parser, command_line
 from offseason.share.ctrl_c import CtrlC
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
 from offseason.share.picture import fit_hours_svg
-from offseason.share.target import cannot_write, unfit_for_picture
+from offseason.share.target import unfit_for_picture, write_new
 from offseason.share.terminal import Selection, check_text, show_text
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.layout import clean_lines
@@ -51,9 +53,7 @@ def _run(argv: Sequence[str] | None, ctrl_c: CtrlC) -> Outcome:
     except (ScenarioError, PlanFileError, LogFileError, WeatherFileError) as error:
         return Outcome(FILE_WRONG, complaint=str(error))
     except OSError as error:
-        where = f"{error.filename}: " if error.filename else ""
-        why = error.strerror or str(error)
-        return Outcome(FILE_WRONG, complaint=f"{where}this file cannot be read or written: {why}.")
+        return Outcome(FILE_WRONG, complaint=cannot_use(error))
     return outcome
 
 
@@ -87,18 +87,9 @@ def _start(arguments: argparse.Namespace) -> Outcome:
         text = starter_text(date(arguments.year, 10, 1))
     except ValueError as error:
         return Outcome(FILE_WRONG, complaint=str(error))
-    begun = False
-    try:
-        with arguments.file.open("x", encoding="utf-8") as stream:
-            begun = True
-            arguments.ctrl_c.ignore()
-            stream.write(text)
-    except FileExistsError:
-        return Outcome(FILE_WRONG, complaint=f"{arguments.file} is there already and was left as it is; name another.")
-    except (OSError, ValueError) as error:
-        if begun:
-            arguments.file.unlink(missing_ok=True)  # half a scenario is none
-        return Outcome(FILE_WRONG, complaint=cannot_write(arguments.file, error))
+    arguments.ctrl_c.ignore()
+    if wrong := write_new(arguments.file, text, option=""):
+        return Outcome(FILE_WRONG, complaint=wrong)
     then = f"Change what is different at your place, then:\n  offseason check {arguments.file}\n"
     return Outcome(DONE, f"{arguments.file} is written. {then}  offseason plan {arguments.file}")
 

@@ -20,7 +20,7 @@ from offseason.scenario.yaml_edit import CannotEditError
 from offseason.scenario.yaml_minutes import minutes_path
 from offseason.scenario.yaml_tree import Path as YamlPath
 from offseason.share.exit_codes import DONE, FILE_WRONG
-from offseason.share.target import there_already, write_new
+from offseason.share.target import write_new
 from offseason.share.terminal.layout import clean, paragraph
 from offseason.workload.build import build_workload
 
@@ -35,8 +35,6 @@ def carry_over(arguments: argparse.Namespace) -> Outcome:
     if isinstance(log, Outcome):
         return log
     target: Path = arguments.to
-    if target.exists():
-        return Outcome(FILE_WRONG, complaint=there_already(target))
     learnt = _learnt(scenario, log.entries) if arguments.learnt else ()
     minutes: dict[YamlPath, float] = {
         place: one.median_minutes_each for one in learnt if (place := minutes_path(scenario, one.step))

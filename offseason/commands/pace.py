@@ -10,13 +10,16 @@ from pathlib import Path
 
 from offseason.commands.outcome import Outcome
 from offseason.commands.settled import settled
+from offseason.plan.alone import alone_beside
 from offseason.plan.document import Plan
-from offseason.plan.file import read_plan, write_whole
+from offseason.plan.file import read_plan
 from offseason.plan.origin import changed_since, scenario_beside
 from offseason.plan.progress.entry import Entry
 from offseason.plan.progress.likelihood import likelihood
 from offseason.plan.progress.log import Log, LogFileError, log_beside, read_log
 from offseason.plan.progress.pace import Pace, apart, paces, unused
+from offseason.plan.unwritten import cannot_write
+from offseason.plan.whole import write_whole
 from offseason.scenario.decode import decoded
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
@@ -24,7 +27,7 @@ from offseason.scenario.read import read_scenario
 from offseason.scenario.yaml_edit import CannotEditError
 from offseason.scenario.yaml_minutes import minutes_path, with_minutes
 from offseason.share.exit_codes import DONE, FILE_WRONG
-from offseason.share.target import before_of, cannot_write, keep_old
+from offseason.share.target import before_of, keep_old
 from offseason.share.terminal.layout import count_text, day_text, paragraph
 from offseason.share.terminal.pace import likelihood_text, pace_text
 from offseason.workload.build import build_workload
@@ -113,11 +116,14 @@ def write_minutes(path: Path, usable: Sequence[Pace]) -> Path | None:
 
     Raises CannotEditError where nothing can be written in place, OSError where not at all; nothing is changed then.
     """
-    source = path.read_bytes()
-    changed = with_minutes(decoded(source, str(path)), str(path), {p.step: p.median_minutes_each for p in usable})
-    kept = keep_old(path)
-    mark = codecs.BOM_UTF8 if source.startswith(codecs.BOM_UTF8) else b""
-    write_whole(path, mark + changed.encode())
+    with alone_beside(path):
+        source = path.read_bytes()
+        text = with_minutes(decoded(source, str(path)), str(path), {p.step: p.median_minutes_each for p in usable})
+        changed = (codecs.BOM_UTF8 if source.startswith(codecs.BOM_UTF8) else b"") + text.encode()
+        if changed == source:  # by another at the same time: what it kept is the old file, and this is not
+            return None
+        kept = keep_old(path)
+        write_whole(path, changed)
     return kept
 
 
@@ -148,7 +154,7 @@ def _used(arguments: argparse.Namespace, path: Path, usable: Sequence[Pace], tex
     except CannotEditError as error:
         return Outcome(FILE_WRONG, text, complaint=paragraph(f"{path} was left as it is: {error}."))
     except OSError as error:
-        return Outcome(FILE_WRONG, text, complaint=cannot_write(path, error))
+        return Outcome(FILE_WRONG, text, complaint=cannot_write(path, error, "copy the winter to another folder"))
     told = listed(f"{p.step} {p.planned_minutes_each:g} -> {p.median_minutes_each:g}" for p in usable)
     said = paragraph(f"Written into {path}: {told} minutes. Nothing else in it was changed.")
     beside = paragraph(f"As it was before it is kept in {kept or before_of(path)}. Plan anew for it to count:")

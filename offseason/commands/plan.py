@@ -20,6 +20,7 @@ from offseason.commands.short_winter import (
     what_fails,
     winter_of,
 )
+from offseason.plan.alone import print_of
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
 from offseason.plan.file import read_plan, write_plan
@@ -27,7 +28,7 @@ from offseason.plan.make import plan_from
 from offseason.plan.origin import name_beside
 from offseason.scenario.read import read_scenario
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
-from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_plan
+from offseason.share.target import put_plan, unfit_for_plan
 from offseason.share.terminal import summary
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.progress import ProgressLine
@@ -42,6 +43,7 @@ def plan(arguments: argparse.Namespace) -> Outcome:
     target: Path = arguments.to or arguments.file.with_suffix(".plan.yaml")
     if wrong := unfit_for_plan(target, arguments.file):
         return Outcome(FILE_WRONG, complaint=wrong)
+    seen = print_of(target)
     winter = winter_of(arguments.file)
     line = ProgressLine(sys.stderr)
     effort = Effort(
@@ -80,11 +82,7 @@ def plan(arguments: argparse.Namespace) -> Outcome:
     if audit(winter.scenario, made, winter.outlook):
         return not_touched(target, fails) if nothing_found(schedule) else _rejected(winter, made, target)
     text = summary(winter.scenario, winter.workload, made)
-    try:
-        old = keep_old(target)
-    except OSError as error:
-        return Outcome(FILE_WRONG, complaint=cannot_write(before_of(target), error))
-    write_plan(target, made)
+    old = put_plan(target, made, seen)
     stopped = "The search was stopped; this is the best plan so far. " if schedule.stopped else ""
     old_kept = f"\nThe plan that was there before is kept in {old}." if old else ""
     if not schedule.left:

@@ -21,6 +21,7 @@ from offseason.commands.short_winter import (
     winter_of,
 )
 from offseason.commands.short_winter import now as by_the_clock
+from offseason.plan.alone import print_of
 from offseason.plan.audit import Broken, audit
 from offseason.plan.audit.left import left_by_now
 from offseason.plan.changes import Side, changed_entries, changes
@@ -37,7 +38,7 @@ from offseason.plan.renamed import in_new_names, renamed, said_of_renamed
 from offseason.scenario.model import Scenario
 from offseason.scenario.read import read_scenario
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
-from offseason.share.target import before_of, cannot_write, keep_old, unfit_for_plan
+from offseason.share.target import put_plan, unfit_for_plan
 from offseason.share.terminal import summary
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.changes import changes_text
@@ -149,12 +150,13 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     """Plans the rest of a winter anew."""
     arguments.ctrl_c.listen()
     plan_path: Path = arguments.plan
+    target = arguments.to or plan_path
+    seen = print_of(target)
     old = read_plan(plan_path)
     path = arguments.scenario or scenario_beside(old, plan_path)
     if not path.exists():
         told = f"{path}: the scenario of this plan is not there; name it with --scenario"
         return Outcome(FILE_WRONG, complaint=paragraph(told))
-    target = arguments.to or plan_path
     if wrong := unfit_for_plan(target, path):
         return Outcome(FILE_WRONG, complaint=wrong)
     read_scenario(path)
@@ -206,11 +208,8 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     by_now = replace(old, left=anew.was_left)
     said += [*anew.said, *moved, *left_no_more(old, by_now, scenario), *left_changed(by_now, plan, scenario)]
     text = _text(Side(old), new, scenario, anew, so_far.logged, said)
-    try:
-        kept_old = None if anew.schedule is None and not names and target == plan_path else keep_old(target)
-    except OSError as error:
-        return Outcome(FILE_WRONG, complaint=cannot_write(before_of(target), error))
-    write_plan(target, plan)
+    same = anew.schedule is None and not names and target == plan_path
+    kept_old = put_plan(target, plan, seen, keep=not same)
     where = f"\nThe plan that was there before is kept in {kept_old}." if kept_old else ""
     if not plan.left:
         return Outcome(DONE, text, f"The plan is in {target}; it keeps every promise.{where}")

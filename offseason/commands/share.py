@@ -11,6 +11,7 @@ from pathlib import Path
 from offseason.commands.changes import log_of, old_side
 from offseason.commands.outcome import Outcome
 from offseason.commands.settled import settled
+from offseason.plan.alone import alone_beside
 from offseason.plan.changes import Side, of_two_winters
 from offseason.plan.changes import changes as compared
 from offseason.plan.document import Plan
@@ -19,6 +20,7 @@ from offseason.plan.origin import changed_since, name_beside, records_said, scen
 from offseason.plan.parse import PlanFileError, parse_plan
 from offseason.plan.progress.log import log_beside
 from offseason.plan.renamed import in_new_names, renamed, said_of_renamed
+from offseason.plan.unwritten import cannot_write
 from offseason.scenario.read import read_scenario
 from offseason.share.changed import changed_since_shared
 from offseason.share.exit_codes import DONE, FILE_WRONG
@@ -43,14 +45,18 @@ def share(arguments: argparse.Namespace) -> Outcome:
         told = f"{path}: the scenario of this plan is not there; name it with --scenario. The cautions stand in it, and"
         return Outcome(FILE_WRONG, complaint=f"{told} without them no work is handed out.")
     try:
-        folder = _Folder(arguments.to, ours_in(arguments.to))
-        shown, made, remarks = _made(folder, plan, plan_path, path, arguments.alarm)
-        if wrong := unfit(folder.path, made.after.files, folder.ours) or _a_source(folder, made, plan_path, path):
-            return Outcome(FILE_WRONG, complaint=wrong)
-        arguments.ctrl_c.ignore()
-        write_all(folder.path, made.files, made.after, folder.ours)
+        # what is shared hangs on what was: whoever shares there at the same time waits, and a new folder is still none
+        with alone_beside(arguments.to):
+            folder = _Folder(arguments.to, ours_in(arguments.to))
+            shown, made, remarks = _made(folder, plan, plan_path, path, arguments.alarm)
+            if wrong := unfit(folder.path, made.after.files, folder.ours) or _a_source(folder, made, plan_path, path):
+                return Outcome(FILE_WRONG, complaint=wrong)
+            arguments.ctrl_c.ignore()
+            write_all(folder.path, made.files, made.after, folder.ours)
     except FolderError as error:
         return Outcome(FILE_WRONG, complaint=str(error))
+    except TimeoutError as error:
+        return Outcome(FILE_WRONG, complaint=cannot_write(arguments.to, error))
     text = _text(shown, made, [*_of_the_plan(plan, path), *remarks], left_text(shown.left))
     where = folder.path if folder.path.name else folder.path.resolve()
     return Outcome(DONE, text, f"The plan is shared in {where}.")

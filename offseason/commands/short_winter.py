@@ -11,6 +11,7 @@ from offseason.commands.begun import Begun
 from offseason.commands.settled import settled
 from offseason.plan.document import Plan, WeatherFile
 from offseason.plan.origin import digest_of, records_of
+from offseason.plan.unwritten import cannot_write
 from offseason.remedy.contradiction import contradictions
 from offseason.remedy.edits import CannotBePlannedError, applied
 from offseason.remedy.file import Kept, remedies_path, unfit_for_remedies, write_remedies
@@ -23,7 +24,6 @@ from offseason.scenario.nearest import listed
 from offseason.scenario.read import parse_scenario
 from offseason.scenario.yaml_edit import CannotEditError
 from offseason.share.shell import for_shell
-from offseason.share.target import cannot_write
 from offseason.share.terminal.contradiction import contradiction_text
 from offseason.share.terminal.layout import clean, paragraph
 from offseason.share.terminal.left import left_said_text
@@ -188,7 +188,7 @@ def keep(winter: Winter, found: Found, then: Then | None = None) -> tuple[str, s
     try:
         write_remedies(target, Kept(winter.path.name, winter.digest, now(), found, winter.records))
     except (OSError, ValueError) as error:
-        return "", f"{cannot_write(target, error)} So no remedy can be applied."
+        return "", f"{cannot_write(target, error, 'copy the winter to another folder')} So no remedy can be applied."
     which = "it" if len(found.remedies) == 1 else "the first of them (or the number of another)"
     and_then = ", and plan the rest of the winter with it" if then else ""
     told = f"Kept in {target}. To write a new scenario with {which}{and_then}:"

@@ -9,9 +9,11 @@ from pathlib import Path
 from typing import NamedTuple
 
 from offseason.plan.document import Plan
-from offseason.plan.file import read_plan, write_whole
+from offseason.plan.file import read_plan
 from offseason.plan.origin import changed_since, records_said, scenario_beside
 from offseason.plan.rehearsed import Rehearsal
+from offseason.plan.unwritten import cannot_write
+from offseason.plan.whole import write_whole
 from offseason.rehearsal.replay import Asked, Stage
 from offseason.rehearsal.side_by_side import rehearse
 from offseason.scenario.model import Scenario
@@ -19,7 +21,7 @@ from offseason.scenario.nearest import listed
 from offseason.scenario.read import check_settled, read_scenario
 from offseason.share.exit_codes import DONE, FAULT, FILE_WRONG
 from offseason.share.picture import WinterShown, spread_svg
-from offseason.share.target import cannot_write, is_plan, unfit_for_picture
+from offseason.share.target import is_plan, unfit_for_picture
 from offseason.share.terminal.layout import clean, day_text, paragraph
 from offseason.share.terminal.rehearsal import BarLine, failed_text, rehearsal_text, winter_name
 from offseason.weather.said import left_out_said

@@ -11,7 +11,6 @@ from datetime import date, datetime
 from pathlib import Path
 
 from offseason.plan.document import WeatherFile
-from offseason.plan.file import write_whole
 from offseason.plan.layout import name_text, number_text
 from offseason.plan.origin import digest_of
 from offseason.plan.values import (
@@ -27,9 +26,10 @@ from offseason.plan.values import (
     word_of,
     yes_or_no_of,
 )
+from offseason.plan.whole import write_whole
 from offseason.remedy.lever import Change, Found, Kind, Lever, Remedy
 from offseason.scenario.decode import MAX_BYTES
-from offseason.scenario.problems import Problem, ScenarioError
+from offseason.scenario.problems import Problem, ScenarioError, all_told
 from offseason.scenario.words import Hours, parse_date, parse_hours, shown
 from offseason.scenario.yaml_tree import Node, read_tree
 from offseason.scenario.yaml_tree import Path as YamlPath
@@ -52,7 +52,7 @@ class RemediesFileError(Exception):
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems: tuple[Problem, ...] = tuple(sorted(set(problems)))
-        super().__init__("\n".join(str(p) for p in self.problems))
+        super().__init__(all_told(self.problems))
 
 
 @dataclass(frozen=True)
@@ -225,7 +225,7 @@ class _Reader(Values):
         together = self.get((*path, "together"), yes_or_no_of)
         if number is not None and number != at + 1:
             self.say((*path, "number"), f"remedy {number} stands where {at + 1} belongs; {_AGAIN}")
-        if together and at + 1 < len(self.items(("remedies",))):
+        if together and self.tree.at(("remedies", at + 1)) is not None:
             self.say((*path, "together"), f"only the last remedy is one of several changes together; {_AGAIN}")
         changes = [self.change((*path, "changes", n)) for n in self.items((*path, "changes"))]
         if not changes and self.tree.at((*path, "changes")) is not None:

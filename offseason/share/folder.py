@@ -11,12 +11,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 
-from offseason.plan.file import write_whole
-from offseason.share.target import cannot_write
+from offseason.plan.unwritten import cannot_write
+from offseason.plan.whole import write_whole
 
 STATE = ".offseason-share"
 MOST_BYTES = 50_000_000
 _FORMAT = 1
+_ELSEWHERE = "name another folder with --to"
 
 
 class FolderError(Exception):
@@ -51,7 +52,7 @@ def ours_in(folder: Path) -> Ours:
             raise FolderError(told) from None
         return Ours()
     except (OSError, ValueError) as error:
-        raise FolderError(cannot_write(folder, error)) from None
+        raise FolderError(cannot_write(folder, error, _ELSEWHERE)) from None
     if not stat.S_ISDIR(mode):
         raise FolderError(f"{folder} is no folder; name a folder, or one to be made, with --to.")
     source = old_file(folder, STATE)
@@ -72,7 +73,8 @@ def old_file(folder: Path, name: str) -> bytes | None:
     except FileNotFoundError:
         return None
     except OSError as error:
-        raise FolderError(f"{path}: this file cannot be read: {error.strerror or error}.") from None
+        told = f"{path}: this file cannot be read: {error.strerror or error}"
+        raise FolderError(f"{told}; put that right, or name another folder with --to.") from None
 
 
 def unfit(folder: Path, names: Iterable[str], ours: Ours) -> str | None:
@@ -92,7 +94,7 @@ def write_all(folder: Path, files: Mapping[str, bytes], after: Ours, before: Our
 
     Raises FolderError where something cannot be written; what is written by then stays, and is known as ours.
     """
-    path = folder
+    path, written = folder, False
     try:
         folder.mkdir(exist_ok=True)
         # while it lasts, both what was and what is to be is ours: it may be cut short
@@ -100,13 +102,15 @@ def write_all(folder: Path, files: Mapping[str, bytes], after: Ours, before: Our
         for name, content in {STATE: _source(meanwhile), **files}.items():
             path = folder / name
             write_whole(path, content)
+            written = written or name != STATE
         for name in before.files.keys() - after.files.keys():
             path = folder / name
             path.unlink(missing_ok=True)
         path = folder / STATE
         write_whole(path, _source(after))
     except (OSError, ValueError) as error:
-        raise FolderError(cannot_write(path, error)) from None
+        mixed = f" By now some files in {folder} are new and others old: share again before you send any."
+        raise FolderError(f"{cannot_write(path, error, _ELSEWHERE)}{mixed if written else ''}") from None
 
 
 def _no_file(path: Path) -> str | None:

@@ -2,36 +2,40 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import re
-import secrets
-import shutil
 import stat
-import tempfile
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
+from offseason.plan.alone import alone_beside, print_of
+from offseason.plan.document import Plan
+from offseason.plan.file import PlanFileError, write_plan
+from offseason.plan.unwritten import cannot_write, shown, why_unwritten
+from offseason.plan.whole import copy_whole, put_new, try_folder
+from offseason.scenario.problems import Problem
 from offseason.share.picture.svg import MARK
 
 MOST_OF_HEAD = 65_536
-LONGEST_SHOWN = 80
+SIZE_TRIED = 32_768
+"""So many bytes must fit into the folder of a file before a search for what goes into it is begun. Ours."""
+
 _OURS = re.compile(rb"^format:\s*\d+\s*(#.*)?$", re.MULTILINE)
 _MADE_FROM = re.compile(rb"^scenario:", re.MULTILINE)
 
 
 def unfit_for_plan(target: Path, scenario: Path) -> str | None:
     """Why no plan can be written to ``target``, in a sentence; None where it can. The folder is tried by writing."""
-    shown = _shown(target)
+    named = shown(target)
     try:
         if target.exists() and target.samefile(scenario):
-            return f"{shown} is the scenario itself; name another file for the plan."
+            return f"{named} is the scenario itself; name another file for the plan."
         if why := _not_a_plan(target):
-            return f"{shown} is {why}; it was left as it is. Name another file with --to."
+            return f"{named} is {why}; it was left as it is. Name another file with --to."
         if target.exists() and (why := _not_a_plan(before_of(target))):
-            told = f"The plan in {shown} would be kept as {_shown(before_of(target))}, but that is {why}."
+            told = f"The plan in {named} would be kept as {shown(before_of(target))}, but that is {why}."
             return f"{told} Name another file with --to."
-        _try_folder(target)
+        try_folder(Path(os.path.realpath(target)).parent, SIZE_TRIED)
     except (OSError, ValueError) as error:
         return cannot_write(target, error)
     return None
@@ -50,15 +54,15 @@ def unfit_for_picture(target: Path, sources: Iterable[Path]) -> str | None:
 
     ``sources``: the files it is drawn from.
     """
-    shown = _shown(target)
+    named = shown(target)
     try:
         if target.exists() and any(source.exists() and target.samefile(source) for source in sources):
-            return f"{shown} is what the picture is drawn from; name another file for the picture."
+            return f"{named} is what the picture is drawn from; name another file for the picture."
         if why := _not_a_picture(target):
-            return f"{shown} is {why}; it was left as it is. Name another file with --picture."
+            return f"{named} is {why}; it was left as it is. Name another file with --picture."
         if target.suffix.lower() != ".svg":
-            return f"{shown}: a picture is written as SVG; give it a name that ends in .svg, as in weather.svg."
-        _try_folder(target)
+            return f"{named}: a picture is written as SVG; give it a name that ends in .svg, as in weather.svg."
+        try_folder(Path(os.path.realpath(target)).parent, SIZE_TRIED)
     except (OSError, ValueError) as error:
         return cannot_write(target, error)
     return None
@@ -77,33 +81,8 @@ def keep_old(target: Path) -> Path | None:
     if not target.exists():
         return None
     kept = before_of(target)
-    half = target.with_name(f".{secrets.token_hex(8)}.half-written")
-    try:
-        shutil.copy2(target, half)
-        half.replace(kept)
-    finally:
-        half.unlink(missing_ok=True)
+    copy_whole(target, kept)
     return kept
-
-
-def cannot_write(path: Path, error: Exception) -> str:
-    """A sentence for the keeper: which file cannot be written, why, and what to do instead."""
-    shown, folder = _shown(path), _shown(Path(os.path.realpath(path)).parent if "\0" not in str(path) else path)
-    number = error.errno if isinstance(error, OSError) else None
-    if number in (errno.ENOENT, errno.ENOTDIR) and not Path(os.path.realpath(path)).parent.is_dir():
-        return f"{shown} cannot be written: there is no such folder as {folder}; make it first, or name another file."
-    if number in (errno.EACCES, errno.EPERM, errno.EROFS, errno.ENOENT):
-        return f"{shown} cannot be written: you may not write into the folder {folder}; name a file in another folder."
-    if number == errno.ENAMETOOLONG:
-        return f"{shown} cannot be written: the name is too long for a file; choose a shorter one."
-    if isinstance(error, OSError):
-        return f"{shown} cannot be written: {error.strerror or error}; make room, or name a file in another folder."
-    return f"{shown} cannot be written: this is not a name a file can have; choose another."
-
-
-def _try_folder(target: Path) -> None:
-    with tempfile.NamedTemporaryFile(prefix=".", suffix=".trial", dir=Path(os.path.realpath(target)).parent):
-        pass
 
 
 def _not_a_plan(path: Path) -> str | None:
@@ -131,27 +110,36 @@ def _not_ours(path: Path, kind: str, is_ours: Callable[[bytes], bool]) -> str | 
     return None if is_ours(head) else f"a file that is not a {kind} of offseason"
 
 
-def _shown(path: Path) -> str:
-    text = str(path)
-    return text if len(text) <= LONGEST_SHOWN else f"{text[:40]}...{text[-30:]}"
+def put_plan(target: Path, plan: Plan, seen: str | None, *, keep: bool = True) -> Path | None:
+    """Writes a plan; one that was there is kept beside it: where, or None. ``seen``: its print when the work began.
 
-
-def write_new(target: Path, text: str) -> str | None:
-    """Writes a file that is not there yet; what went wrong, in a sentence."""
-    begun = False
+    Where another program wrote there meanwhile nothing is written: both would have kept the old plan under one name,
+    and it would be lost. Raises PlanFileError.
+    """
+    path = target
     try:
-        with target.open("x", encoding="utf-8", newline="") as stream:
-            begun = True
-            stream.write(text)
-    except FileExistsError:
-        return there_already(target)
+        with alone_beside(target):
+            if print_of(target) != seen:
+                told = "another program wrote it while this plan was made, so it was left as it is; run this again"
+                raise PlanFileError([Problem(str(target), 0, 0, told)])
+            path = before_of(target)
+            kept = keep_old(target) if keep else None
+            path = target
+            write_plan(target, plan)
     except (OSError, ValueError) as error:
-        if begun:
-            target.unlink(missing_ok=True)  # half a scenario is none
+        raise PlanFileError([Problem(str(path), 0, 0, f"cannot be written: {why_unwritten(path, error)}")]) from None
+    return kept
+
+
+def write_new(target: Path, text: str, option: str = " with --to") -> str | None:
+    """Writes a file that is not there yet; what went wrong, in a sentence. ``option``: by which word another is named.
+
+    Nothing is written over a file that is there.
+    """
+    try:
+        put_new(target, text.encode())
+    except FileExistsError:
+        return f"{target} is there already and was left as it is; name another{option}."
+    except (OSError, ValueError) as error:
         return cannot_write(target, error)
     return None
-
-
-def there_already(target: Path) -> str:
-    """That nothing is written over a file that is there."""
-    return f"{target} is there already and was left as it is; name another with --to."

@@ -150,9 +150,19 @@ def run(
     solver.parameters.random_seed = seed
     solver.parameters.catch_sigint_signal = False
     status: list[cp_model.CpSolverStatus] = []
-    worker = threading.Thread(target=lambda: status.append(solver.solve(model, watch)), daemon=True)
+    failed: list[Exception] = []
+
+    def search() -> None:
+        try:
+            status.append(solver.solve(model, watch))
+        except Exception as error:  # noqa: BLE001  raised again where somebody hears it: no memory, for one
+            failed.append(error)
+
+    worker = threading.Thread(target=search, daemon=True)
     worker.start()
     interrupted = _wait_for(worker, solver)
+    if failed:
+        raise failed[0]
     if status:
         clock.charge(solver.deterministic_time * DETERMINISTIC_S)
     return solver, status[0] if status else cp_model.UNKNOWN, interrupted

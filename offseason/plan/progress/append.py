@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import stat
 import time
@@ -10,11 +9,12 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from offseason.plan.file import settle_folder
 from offseason.plan.progress.entry import Entry
 from offseason.plan.progress.locking import let_go, try_lock
 from offseason.plan.progress.log import Log, parse_log
 from offseason.plan.progress.rows import entry_text
+from offseason.plan.unwritten import cannot_write
+from offseason.plan.whole import settle_folder
 
 LONGEST_WAIT_S = 20.0
 _POLL_S = 0.02
@@ -25,8 +25,12 @@ HEAD = """\
 """
 
 
+_AS_IT_WAS = "Nothing was recorded, and the log is as it was"
+_NOT_SURE = "Part of it may be there: look at the last lines of the log before you record it again"
+
+
 class CannotAppendError(Exception):
-    """Nothing was added to the log, which is as it was; the sentence says why and what to do."""
+    """Nothing was added to the log, which is as it was unless the sentence says otherwise; why, and what to do."""
 
 
 class HeldLog:
@@ -55,9 +59,9 @@ class HeldLog:
         try:
             self._write(added)
         except BaseException as error:
-            self._undo(len(before))
+            undone = self._undo(len(before))
             if isinstance(error, OSError):
-                raise CannotAppendError(_why(self.path, error)) from None
+                raise CannotAppendError(_why(self.path, error, _AS_IT_WAS if undone else _NOT_SURE)) from None
             raise
         if not self._is_in_place():
             told = "another program put another file in its place in this very moment; nothing is recorded, try again"
@@ -77,11 +81,15 @@ class HeldLog:
             left = left[os.write(self._handle, left) :]
         os.fsync(self._handle)
 
-    def _undo(self, length: int) -> None:
-        # where even this fails, the row that is cut off is told by whoever reads the log next
-        with suppress(OSError):
+    def _undo(self, length: int) -> bool:
+        """Whether the log is as it was. Where it is not, a row that is cut off is told by whoever reads it next."""
+        try:
             os.ftruncate(self._handle, length)
+        except OSError:
+            return False
+        with suppress(OSError):
             os.fsync(self._handle)
+        return True
 
     def _is_in_place(self) -> bool:
         """Whether this is still the file of that name: editors put a new file in its place."""
@@ -101,16 +109,26 @@ def append(path: Path, entries: Iterable[Entry]) -> None:
 def held(path: Path) -> Iterator[HeldLog]:
     """The log, made where there is none, with nobody else writing to it. Raises CannotAppendError.
 
-    The file itself is locked, so nothing is left over when a writer is killed.
+    The file itself is locked, so nothing is left over when a writer is killed. One that was made here and into which
+    nothing was written goes again.
     """
-    handle = _opened(path)
+    handle, made = _opened(path)
     try:
         yield HeldLog(path, handle)
     finally:
+        if made:
+            _remove_if_empty(path, handle)
         let_go(handle)
 
 
-def _opened(path: Path) -> int:
+def _remove_if_empty(path: Path, handle: int) -> None:
+    with suppress(OSError):
+        if os.fstat(handle).st_size == 0 and HeldLog(path, handle)._is_in_place():  # noqa: SLF001  of this module
+            path.unlink()
+
+
+def _opened(path: Path) -> tuple[int, bool]:
+    """The log, held, and whether it was made here."""
     deadline = time.monotonic() + LONGEST_WAIT_S
     with suppress(OSError, ValueError):  # a name that cannot be is told below; a pipe would be waited for
         if not stat.S_ISREG(path.stat().st_mode):
@@ -118,20 +136,28 @@ def _opened(path: Path) -> int:
     while True:
         handle = -1
         try:
-            new = not path.exists()
-            handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0), 0o666)
-            if new:
+            handle, made = _open(path)
+            if made:
                 settle_folder(Path(os.path.realpath(path)).parent)
             _lock(handle, path, deadline)
             if HeldLog(path, handle)._is_in_place():  # noqa: SLF001  of this module
-                return handle
+                return handle, made
         except (OSError, ValueError) as error:
             _close(handle)
-            raise CannotAppendError(_why(path, error)) from None
+            raise CannotAppendError(_why(path, error, "Nothing was recorded")) from None
         except BaseException:
             _close(handle)
             raise
         _close(handle)  # while we waited, another file was put in its place: wait for that one
+
+
+def _open(path: Path) -> tuple[int, bool]:
+    how = os.O_RDWR | os.O_APPEND | getattr(os, "O_BINARY", 0)
+    place = os.path.realpath(path)  # a link to where nothing is yet is written through, as by any other program
+    try:
+        return os.open(place, how | os.O_CREAT | os.O_EXCL, 0o666), True
+    except FileExistsError:
+        return os.open(place, how | os.O_CREAT, 0o666), False
 
 
 def _close(handle: int) -> None:
@@ -147,17 +173,5 @@ def _lock(handle: int, path: Path, deadline: float) -> None:
         time.sleep(_POLL_S)
 
 
-def _why(path: Path, error: Exception) -> str:
-    number = error.errno if isinstance(error, OSError) else None
-    match number:
-        case errno.ENOSPC | errno.EDQUOT | errno.EFBIG:
-            why = "there is no room left to write; nothing was recorded, and the log is as it was. Make room, try again"
-        case errno.EACCES | errno.EPERM | errno.EROFS:
-            why = "you are not allowed to write it; nothing was recorded"
-        case errno.ENOENT | errno.ENOTDIR:
-            why = "there is no such folder to write it in; nothing was recorded"
-        case None:
-            why = "this is not a name a file can have; nothing was recorded"
-        case _:
-            why = f"the log cannot be written: {os.strerror(number)}; nothing was recorded"
-    return f"{path}: {why}."
+def _why(path: Path, error: Exception, so: str) -> str:
+    return f"{cannot_write(path, error, 'copy the winter to another folder')} {so}."

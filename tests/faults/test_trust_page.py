@@ -1,0 +1,31 @@
+"""The page on trust says what the runs have found, and nothing that they have not."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.tools.trust_page import PAGE, kept, page
+
+ONE = {
+    "what": "a full disk",
+    "command": "python x.py",
+    "tried": 1_234,
+    "losses": 5,
+    "seconds": 61,
+    "when": "2026-11-27",
+}
+
+
+def test_the_page_holds_the_figures_that_the_runs_kept():
+    assert PAGE.read_text(encoding="utf-8") == page(kept())
+
+
+def test_figures_and_losses_are_shown_as_they_are_and_added_up():
+    told = page([ONE, {**ONE, "what": "a disk that can only be read", "losses": 2}])
+    assert "| a full disk | 1,234 | 5 | 61 s | 2026-11-27 | `python x.py` |" in told
+    assert "| **in all** | **2,468** | **7** |" in told
+
+
+def test_figures_of_a_run_that_the_page_does_not_know_are_not_left_out_in_silence():
+    with pytest.raises(ValueError, match="nothing is said of: something new"):
+        page([{**ONE, "what": "something new"}])
