@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from offseason.share.command_line import Parser
 
 _NO_MEMORY = "failed to map segment"  # so the loader of Linux has it where there is no memory for a library
+_TOO_LITTLE_MEMORY = (
+    "There is not enough memory for this on the computer. Close other programs and run the command again; where a command "
+    "has --workers, it needs less with --workers 1."
+)
 NOTHING_WRITTEN = "Stopped. No file was written or changed."
 
 __all__ = ["EXIT_CODES", "main", "parser"]
@@ -51,9 +55,10 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _fault(error: Exception) -> str:
     """What is said of an error that nobody expected, and what to do."""
     match error:
-        case MemoryError() | ImportError() if isinstance(error, MemoryError) or _NO_MEMORY in str(error):
-            told = "There is not enough memory for this on the computer. Close other programs and run the command again"
-            return f"{told}; where a command has --workers, it needs less with --workers 1."
+        case MemoryError() | SystemError():  # the second is how Python fails where it has none left to load something
+            return _TOO_LITTLE_MEMORY
+        case ImportError() if _NO_MEMORY in str(error):
+            return _TOO_LITTLE_MEMORY
         case ImportError(name=str() as name) if name.partition(".")[0] != "offseason":
             told = f"offseason is not whole here: '{name}', which it needs, is not there or cannot be used ({error})."
             return f"{told} Put it in again, in the folder of offseason: {sys.executable} -m pip install ."

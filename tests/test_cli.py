@@ -550,7 +550,8 @@ def test_a_disk_that_cannot_be_written_ends_with_2(winter, monkeypatch, capsys):
 
     monkeypatch.setattr(offseason.commands.plan, "put_plan", full)
     assert main(["plan", str(winter), *FAST]) == 2
-    assert f"{winter} cannot be written: there is no room left for it; make room" in capsys.readouterr().err
+    said = capsys.readouterr().err
+    assert "winter.yaml cannot be written: there is no room left for it; make room" in said
 
 
 @pytest.mark.parametrize("words", [["--help"], ["check"]])

@@ -123,7 +123,7 @@ def test_without_a_log_it_says_how_one_is_made(yard, capsys):
     assert main(["pace", str(yard / "winter.plan.yaml")]) == 2
     err = capsys.readouterr().err
     assert "there is no log beside this plan yet; `offseason record" in " ".join(err.split())
-    assert max(map(len, err.splitlines())) <= 80
+    assert max(len(line) for line in err.splitlines() if str(yard) not in line) <= 80
 
 
 def test_a_log_without_minutes_teaches_nothing_and_says_so(yard, capsys):

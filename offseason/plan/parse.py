@@ -46,6 +46,8 @@ NOT_WHOLE = (
 _OF_A_SCENARIO = frozenset(("season", "crew", "tasks", "gear"))
 _OF_A_PLAN = frozenset(("format", "sha256", "work"))
 _MOST_ENTRIES = 500_000  # some 25,000 rows
+_MOST_LINES = 50_000
+_TOO_MANY_LINES = f"these are more than {_MOST_LINES:,} lines, and a plan has some thousand; is this the right file?"
 _MINUTES_PER_DAY = 1_440
 
 
@@ -61,6 +63,8 @@ def parse_plan(source: str | bytes, file: str) -> Plan:
     """The plan written in ``source``; ``file`` is its name in messages. Raises PlanFileError with every mistake."""
     if not source.strip():
         raise PlanFileError([Problem(file, 0, 0, "the file is empty; `offseason plan` writes a plan")])
+    if (source.count("\n") if isinstance(source, str) else source.count(b"\n")) > _MOST_LINES:
+        raise PlanFileError([Problem(file, 0, 0, _TOO_MANY_LINES)])
     try:
         tree, problems = read_tree(source, file, most_entries=_MOST_ENTRIES)
     except ScenarioError as error:

@@ -29,8 +29,13 @@ MOST_WEIGHED = 500_000
 that comes with the program. The solver takes some 1.5 kB and 10 µs for each. Of few steps the stretches alone are
 bounded, as if there were FEWEST_STEPS."""
 
+MOST_ROUNDS = 2_000
+"""Times that rounds come back, all together: each is planned by itself."""
+
 MOST_PIECES_IN_ALL = 10_000_000
 """The audit follows each comb by itself, with some 50 bytes for each."""
+
+_DAY_S = 86_400
 
 
 def too_large(tree: Node) -> Iterator[Finding]:
@@ -50,7 +55,7 @@ def too_large(tree: Node) -> Iterator[Finding]:
 
 
 def too_many_changes(draft: Draft) -> Iterator[Finding]:
-    """That people and weather come and go too often for so many steps, each of which is weighed in between.
+    """That rounds come back too often, or people and weather come and go too often for so many steps.
 
     The hours fit are those in the draft: written by hand, and once it is settled those that records tell.
     """
@@ -64,6 +69,11 @@ def too_many_changes(draft: Draft) -> Iterator[Finding]:
         if hours:
             hours += [one for of_need in windows for one in fit_on(of_need, day)]
             stretches += len({edge for one in hours for edge in one.minutes}) - 1
+    days = (season.until - season.from_).days + 1
+    times = sum(days * _DAY_S // one.every for one in draft.rounds.values() if isinstance(one.every, int) and one.every)
+    if times > MOST_ROUNDS:
+        text = f"the rounds come back {times:,} times in all, more than the {MOST_ROUNDS:,} that can be planned"
+        yield Finding(("rounds",), f"{text}; make one round of those alike, or write longer times", on_key=True)
     steps = sum(len(lot.steps) for lot in draft.gear.values()) + len(draft.jobs) + len(draft.rounds)
     if stretches * max(steps, FEWEST_STEPS) > MOST_WEIGHED:
         text = (

@@ -19,6 +19,7 @@ from tests.faults.yard import CASES, Files, Ran, before, files_in, put, run
 LEFT_OVER = re.compile(r"(^|/)\.[0-9a-f]{16}\.half-written$")
 LONG_AGO_S = 7_200
 _STATE = ".offseason-share"
+_ENDS = re.compile(rb"(</svg>|^end: of the (plan|remedies)\b.*)\s*\Z", re.MULTILINE)
 _BY_CHANCE = re.compile(
     rb"^made: .*$|^seconds: .*$|\{id: \w+|^(DTSTAMP|LAST-MODIFIED|CREATED|SEQUENCE|UID)[:;].*$|[0-9a-f]{16,}",
     re.MULTILINE,
@@ -55,16 +56,23 @@ def known(name: str) -> Known:
         return Known(before(name), once, files_in(folder), (first.code, second.code), first.said)
 
 
-def losses(name: str, now: Files) -> Iterator[str]:
-    """What was lost or is half there when the command of a case was cut short, in a sentence each."""
+def losses(name: str, now: Files, *, best_so_far: bool = False) -> Iterator[str]:
+    """What was lost or is half there when the command of a case was cut short, in a sentence each.
+
+    ``best_so_far``: what a search has found by then will do, too, as long as it has its end.
+    """
     at = known(name)
+
+    def is_whole(file: str, content: bytes) -> bool:
+        return _is_whole(at, file, content) or (best_so_far and _ENDS.search(content) is not None)
+
     for file, was in at.before.items():
         if file not in now:
             yield f"{file} is gone"
-        elif now[file] != was and not _is_whole(at, file, now[file]):
+        elif now[file] != was and not is_whole(file, now[file]):
             yield f"{file} is neither as it was nor as it was to be"
     for file in now.keys() - at.before.keys():
-        if not LEFT_OVER.search(file) and not _is_whole(at, file, now[file]):
+        if not LEFT_OVER.search(file) and not is_whole(file, now[file]):
             yield f"{file} is there, and not whole"
 
 

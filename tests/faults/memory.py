@@ -38,7 +38,7 @@ def starved(name: str, megabytes: int) -> tuple[str, ...]:
         put(folder, before(name))
         size = megabytes << 20
         ran = run(folder, CASES[name].words, limit=lambda: resource.setrlimit(resource.RLIMIT_AS, (size, size)))
-        return (*losses(name, files_in(folder)), *_wrong(name, ran), *not_going_on(name, folder))
+        return (*losses(name, files_in(folder), best_so_far=True), *_wrong(name, ran), *not_going_on(name, folder))
 
 
 def _wrong(name: str, ran: Ran) -> Iterator[str]:
@@ -59,7 +59,7 @@ def aborted(name: str, after_s: float) -> tuple[str, ...]:
         except subprocess.TimeoutExpired:
             process.send_signal(signal.SIGABRT)
             process.communicate(timeout=300)
-        return (*losses(name, files_in(folder)), *not_going_on(name, folder))
+        return (*losses(name, files_in(folder), best_so_far=True), *not_going_on(name, folder))
 
 
 def incomplete(package: str) -> tuple[str, ...]:

@@ -38,7 +38,7 @@ def pressed(name: str, after_s: float) -> tuple[str, ...]:
             said, _ = process.communicate(timeout=300)
         ran = Ran(process.returncode, said)
         now = files_in(folder)
-        return (*losses(name, now), *_wrong(name, ran, now))
+        return (*losses(name, now, best_so_far=True), *_wrong(name, ran, now))
 
 
 def _wrong(name: str, ran: Ran, now: dict[str, bytes]) -> Iterator[str]:

@@ -29,3 +29,10 @@ def test_figures_and_losses_are_shown_as_they_are_and_added_up():
 def test_figures_of_a_run_that_the_page_does_not_know_are_not_left_out_in_silence():
     with pytest.raises(ValueError, match="nothing is said of: something new"):
         page([{**ONE, "what": "something new"}])
+
+
+def test_what_was_not_run_is_called_so():
+    told = page([ONE])
+    assert "**Not run yet:** a disk that" in told
+    assert "**Not run yet:** too little memory" in told
+    assert "**Not run yet:** a full disk" not in told

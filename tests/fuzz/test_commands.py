@@ -104,7 +104,7 @@ def test_a_plan_of_ten_megabytes_is_refused_in_a_sentence(command, tmp_path):
     winter(tmp_path, plan_of(ROW * 90_000))
     before = {path.name for path in tmp_path.iterdir()}
     told = said(tmp_path, command, "winter.plan.yaml", *ON_A_PLAN[command])
-    assert "entries by here; is this the right file?" in told
+    assert "more than 50,000 lines" in told
     assert {path.name for path in tmp_path.iterdir()} - {"winter.log.yaml"} == before
 
 
@@ -136,9 +136,7 @@ def test_a_log_of_ten_megabytes_is_refused_in_a_sentence(command, tmp_path):
 def test_hostile_remedies_are_not_applied(remedies, tmp_path):
     (tmp_path / "winter.yaml").write_bytes(HOBBY)
     (tmp_path / "winter.remedies.yaml").write_bytes(remedies)
-    assert "run `offseason remedies` again" in said(tmp_path, "remedies", "winter.yaml", "--apply", "1").replace(
-        "\n", " "
-    )
+    assert said(tmp_path, "remedies", "winter.yaml", "--apply", "1").startswith("winter.remedies.yaml:")
     assert sorted(path.name for path in tmp_path.iterdir()) == ["winter.remedies.yaml", "winter.yaml"]
 
 
@@ -147,7 +145,7 @@ def test_hostile_remedies_are_not_applied(remedies, tmp_path):
     [
         b"time [UTC],temperature [C]\n" + b"2026-10-05 09:00,x\n" * 500_000,
         b"," * 10_000_000,
-        b"day,lowest [C],highest [C]\n" + b"1\n" * 5_000_000,
+        b"day,lowest [C],highest [C]\n" + b"1\n" * 1_000_000,
         b"time [Mars/Olympus],temperature [C]\n2026-10-05 09:00,1\n",
     ],
     ids=["no numbers", "commas", "torn", "no such clock"],

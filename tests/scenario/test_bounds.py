@@ -86,6 +86,13 @@ def test_people_who_come_and_go_at_each_minute():
     )
 
 
+def test_rounds_that_come_back_each_day():
+    assert told(SEASON + CREW + named("rounds", 12, "every: 1 d, minutes: 5")) == (
+        "winter.yaml:4:1: the rounds come back 2,100 times in all, more than the 2,000 that can be planned; make one "
+        "round of those alike, or write longer times"
+    )
+
+
 def test_more_stretches_in_a_day_than_it_has_hours():
     hours = ", ".join(f"{n // 60:02}:{n % 60:02}-{n // 60:02}:{n % 60 + 1:02}" for n in range(0, 50, 2))
     assert "25 stretches of hours in one day are too many; write 24 at most" in told(

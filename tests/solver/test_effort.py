@@ -246,5 +246,5 @@ def test_an_effort_is_a_whole_number(wrong, capsys):
 def test_the_help_says_which_of_the_two_is_repeatable(capsys):
     assert main(["plan", "--help"]) == 0
     help_ = " ".join(capsys.readouterr().out.split())
-    assert "by the clock on the wall, so another time the plan may be another" in help_
-    assert "the same scenario, version and N give the same plan on any machine, however busy" in help_
+    assert "How far that gets hangs on the computer, so another time the plan may be another" in help_
+    assert "the same scenario, N and version of offseason give the same plan on any computer, however busy" in help_

@@ -19,11 +19,15 @@ Figure = Mapping[str, str | int]
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of mishap: the figures whose name begins with one of ``begins``, and what is to be said of them."""
+    """A kind of mishap: the figures whose name begins with one of ``begins``, and what is to be said of them.
+
+    ``instead``: beginnings of what is run only where something else cannot be.
+    """
 
     title: str
     begins: tuple[str, ...]
     text: str
+    instead: tuple[str, ...] = ()
 
 
 KINDS = (
@@ -44,13 +48,14 @@ with the next run an hour later. A command that only reads has to make no such c
     ),
     Kind(
         "Disks that are full, fail, or can only be read",
-        ("a call that writes fails", "a full disk", "a disk that", "a limit on the size"),
+        ("a call that writes fails with ENOSPC", "a call that writes fails with EIO", "a full disk", "a disk that"),
         """\
 What was there stays, and a sentence names the file, the reason and what to do. A command that searches tries the
 folder first, so that no search is in vain.
 
 Tried by letting each of the same calls fail once, with "no room left" (`ENOSPC`) and with "the disk did not take
 it" (`EIO`); and without any trick, on a small disk with less and less room left, and on one mounted read-only.""",
+        ("a limit on the size",),
     ),
     Kind(
         "Two commands at once",
@@ -139,17 +144,19 @@ def page(figures: Sequence[Figure]) -> str:
     rest = list(figures)
     parts = [HEAD]
     for kind in KINDS:
-        own = [one for one in rest if str(one["what"]).startswith(kind.begins)]
+        own = [one for one in rest if str(one["what"]).startswith((*kind.begins, *kind.instead))]
         rest = [one for one in rest if one not in own]
-        parts.append("\n".join([f"## {kind.title}\n", kind.text, "", *_table(own)]))
+        parts.append("\n".join([f"## {kind.title}\n", kind.text, "", *_table(own, kind.begins)]))
     if rest:
         raise ValueError(f"nothing is said of: {', '.join(str(one['what']) for one in rest)}")
     return "\n".join([*parts, FOOT])
 
 
-def _table(figures: Sequence[Figure]) -> Iterator[str]:
+def _table(figures: Sequence[Figure], begins: Sequence[str]) -> Iterator[str]:
+    for begin in begins:
+        if not any(str(one["what"]).startswith(begin) for one in figures):
+            yield f"**Not run yet:** {begin.strip(': ')}.\n"
     if not figures:
-        yield "Not run yet.\n"
         return
     yield "| what | tried | losses | took | when | again with |"
     yield "|---|--:|--:|--:|---|---|"

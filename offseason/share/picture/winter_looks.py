@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from itertools import chain, count
 
 from offseason.share.picture.looks import Look
 from offseason.share.picture.svg import INK, PAPER
@@ -68,14 +69,15 @@ def letters_of(kinds: Iterable[str]) -> Mapping[str, str]:
     """One or two letters for each kind of work, no two alike; from its name where that will do, else a number."""
     found: dict[str, str] = {}
     taken: set[str] = set()
+    numbers = map(str, count(1))  # a number that is taken once stays so: none is tried twice
     for kind in dict.fromkeys(kinds):
-        found[kind] = next(short for short in _shortenings(kind) if short.casefold() not in taken)
+        found[kind] = next(short for short in chain(_shortenings(kind), numbers) if short.casefold() not in taken)
         taken.add(found[kind].casefold())
     return found
 
 
 def _shortenings(kind: str) -> Iterator[str]:
-    """First letters of two words, or the first letter and one that follows it; then numbers without end."""
+    """First letters of two words, or the first letter and one that follows it."""
     words = ["".join(filter(str.isalnum, word)) for word in clean(kind).split()]
     words = [word for word in words if word]
     if len(words) > 1:
@@ -83,7 +85,3 @@ def _shortenings(kind: str) -> Iterator[str]:
     for word in words:
         yield from (word[0] + letter for letter in word[1:])
     yield from (words[0][0] + letter for word in words[1:] for letter in word)
-    number = 1
-    while True:
-        yield str(number)
-        number += 1
