@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
 _NO_MEMORY = "failed to map segment"  # so the loader of Linux has it where there is no memory for a library
 _TOO_LITTLE_MEMORY = (
-    "There is not enough memory for this on the computer. Close other programs and run the command again; where a command "
-    "has --workers, it needs less with --workers 1."
+    "There is not enough memory for this on the computer. Close other programs and run the command again; where a "
+    "command has --workers, it needs less with --workers 1."
 )
 NOTHING_WRITTEN = "Stopped. No file was written or changed."
 
