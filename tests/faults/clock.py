@@ -17,9 +17,9 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).resolve().parents[2])]
 
-from tests.faults.figures import keep  # noqa: E402  also run by itself
 from tests.faults.judged import known, losses, not_going_on, told  # noqa: E402  also run by itself
 from tests.faults.yard import CASES, before, files_in, put, run  # noqa: E402  also run by itself
+from tests.tools.kept_figures import figure, keep  # noqa: E402  also run by itself
 
 DAY_S = 86_400
 AFTER_S = 1
@@ -106,7 +106,12 @@ def main() -> int:
         tries = [(name, by_s) for name in names for by_s in (-DAY_S, DAY_S)]
         lost = sum(len(told(jumped(name, by_s, clocks), f"{name}, clock by {by_s} s")) for name, by_s in tries)
     command = " ".join(["python tests/faults/clock.py", *given.commands])
-    keep("the clock jumps by a day while it runs, files of 2040", command, len(tries), lost, time.monotonic() - began)
+    keep(
+        __file__,
+        figure(
+            "the clock jumps by a day while it runs, files of 2040", command, len(tries), lost, time.monotonic() - began
+        ),
+    )
     return 1 if lost else 0
 
 

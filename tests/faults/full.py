@@ -19,9 +19,9 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).resolve().parents[2])]
 
-from tests.faults.figures import keep  # noqa: E402  also run by itself
 from tests.faults.judged import known, losses, not_going_on, not_told, told  # noqa: E402  also run by itself
 from tests.faults.yard import CASES, before, files_in, put, run  # noqa: E402  also run by itself
+from tests.tools.kept_figures import figure, keep  # noqa: E402  also run by itself
 
 KB = 1_024
 DISK_KB = 512
@@ -101,11 +101,11 @@ def main() -> int:
         how, tries = "a limit on the size of files", [(name, limited, kb * KB // 8) for name in names for kb in LEFT_KB]
     began = time.monotonic()
     lost = sum(len(told(tried(name, size), f"{name}, {how}, {size}")) for name, tried, size in tries)
-    keep(how, command, len(tries), lost, time.monotonic() - began)
+    keep(__file__, figure(how, command, len(tries), lost, time.monotonic() - began))
     if how == "a full disk":
         began = time.monotonic()
         more = sum(len(told(read_only(name), f"{name}, read only")) for name in names)
-        keep("a disk that can only be read", command, len(names), more, time.monotonic() - began)
+        keep(__file__, figure("a disk that can only be read", command, len(names), more, time.monotonic() - began))
         lost += more
     return 1 if lost else 0
 

@@ -10,15 +10,16 @@ import argparse
 import sys
 import tempfile
 import time
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).resolve().parents[2])]
 
-from tests.faults.figures import keep  # noqa: E402  also run by itself
 from tests.faults.judged import losses, not_going_on, not_told, told  # noqa: E402  also run by itself
 from tests.faults.tracing import Call, traced  # noqa: E402  also run by itself
 from tests.faults.yard import CASES, READS, before, files_in, put  # noqa: E402  also run by itself
+from tests.tools.kept_figures import figure, keep  # noqa: E402  also run by itself
 
 ONLY_READ = "only-read"
 """Not a command, but all of those that have nothing to write."""
@@ -72,6 +73,22 @@ def failed_at(name: str, call: Call, error: str) -> Hit:
     return Hit(aimed=True, losses=tuple(found))
 
 
+def hit(name: str, number: int, calls: Sequence[Call], error: str | None = None) -> Hit:
+    """The call that is the ``number``-th of ``calls`` killed, or failing with ``error``.
+
+    A run that reads more files than the last one, say because Python compiles them, comes to it by another count of
+    calls: then they are counted anew.
+    """
+    for again in range(TIMES):
+        now = calls_of(name) if again else calls
+        if len(now) != len(calls):
+            continue
+        found = killed_at(name, now[number]) if error is None else failed_at(name, now[number], error)
+        if found.aimed:
+            return found
+    return Hit(aimed=False, losses=("could not be hit",))
+
+
 def writes_nothing(name: str) -> tuple[str, ...]:
     """The calls by which a command that is only to read writes all the same."""
     words, where = READS[name]
@@ -85,17 +102,10 @@ def writes_nothing(name: str) -> tuple[str, ...]:
 
 def each(name: str, error: str | None) -> tuple[int, int]:
     """How many calls of a case were hit, and what was lost in all."""
-    tried, lost = 0, []
-    for call in calls_of(name):
-        for _ in range(TIMES):
-            hit = killed_at(name, call) if error is None else failed_at(name, call, error)
-            if hit.aimed:
-                break
-        else:
-            lost += told(["could not be hit"], f"{name}, {call}")
-        tried += 1
-        lost += told(hit.losses, f"{name}, {call}")
-    return tried, len(lost)
+    calls, lost = calls_of(name), []
+    for number, call in enumerate(calls):
+        lost += told(hit(name, number, calls, error).losses, f"{name}, {call}")
+    return len(calls), len(lost)
 
 
 def main() -> int:
@@ -122,7 +132,7 @@ def _one(name: str, error: str | None) -> int:
     tried, lost = each(name, error)
     how = f"a call that writes fails with {error}" if error else "killed at each call that writes"
     command = f"python tests/faults/kill.py {name}{f' --fail {error}' if error else ''}"
-    keep(f"{how}: {name}", command, tried, lost, time.monotonic() - began)
+    keep(__file__, figure(f"{how}: {name}", command, tried, lost, time.monotonic() - began))
     return lost
 
 
@@ -130,7 +140,7 @@ def _only_read() -> int:
     began = time.monotonic()
     lost = sum(bool(told(writes_nothing(name), name)) for name in READS)
     command = f"python tests/faults/kill.py {ONLY_READ}"
-    keep("commands that only read write nothing", command, len(READS), lost, time.monotonic() - began)
+    keep(__file__, figure("commands that only read write nothing", command, len(READS), lost, time.monotonic() - began))
     return lost
 
 

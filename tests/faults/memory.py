@@ -19,9 +19,9 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).resolve().parents[2])]
 
-from tests.faults.figures import keep  # noqa: E402  also run by itself
 from tests.faults.judged import known, losses, not_going_on, told  # noqa: E402  also run by itself
 from tests.faults.yard import CASES, Ran, before, files_in, put, run, started  # noqa: E402  also run by itself
+from tests.tools.kept_figures import figure, keep  # noqa: E402  also run by itself
 
 MEGABYTES = range(40, 320, 12)
 SEARCHES = ("plan-over", "replan", "plan-short", "remedies-over")
@@ -87,7 +87,7 @@ def main() -> int:
     command = " ".join(["python tests/faults/memory.py", *given.commands])
     began = time.monotonic()
     lost = sum(len(told(starved(name, mb), f"{name}, {mb} MB")) for name in names for mb in MEGABYTES)
-    keep("too little memory", command, len(names) * len(MEGABYTES), lost, time.monotonic() - began)
+    keep(__file__, figure("too little memory", command, len(names) * len(MEGABYTES), lost, time.monotonic() - began))
     chance, began, more = random.Random(SEED), time.monotonic(), 0
     for name in names:
         with tempfile.TemporaryDirectory() as made:
@@ -98,10 +98,12 @@ def main() -> int:
         for _ in range(MOMENTS):
             after_s = whole_s * chance.random()
             more += len(told(aborted(name, after_s), f"{name}, SIGABRT after {after_s:.2f} s"))
-    keep("ended from inside (SIGABRT)", command, len(names) * MOMENTS, more, time.monotonic() - began)
+    keep(__file__, figure("ended from inside (SIGABRT)", command, len(names) * MOMENTS, more, time.monotonic() - began))
     began = time.monotonic()
     without = sum(len(told(incomplete(package), f"without {package}")) for package in PACKAGES)
-    keep("a package it stands on is missing", command, len(PACKAGES), without, time.monotonic() - began)
+    keep(
+        __file__, figure("a package it stands on is missing", command, len(PACKAGES), without, time.monotonic() - began)
+    )
     return 1 if lost + more + without else 0
 
 

@@ -17,9 +17,9 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).resolve().parents[2])]
 
-from tests.faults.figures import keep  # noqa: E402  also run by itself
 from tests.faults.judged import LEFT_OVER, known, losses, told  # noqa: E402  also run by itself
 from tests.faults.yard import CASES, Ran, before, files_in, put, started  # noqa: E402  also run by itself
+from tests.tools.kept_figures import figure, keep  # noqa: E402  also run by itself
 
 STOPPED = 130
 SEED = 8
@@ -78,7 +78,7 @@ def main() -> int:
             tried += 1
     words = " ".join(given.commands)
     command = f"python tests/faults/stop.py {words} --moments {given.moments}".replace("  ", " ")
-    keep("Ctrl-C at any moment", command, tried, lost, time.monotonic() - began)
+    keep(__file__, figure("Ctrl-C at any moment", command, tried, lost, time.monotonic() - began))
     return 1 if lost else 0
 
 

@@ -20,7 +20,7 @@ from offseason.plan.progress.append import held
 from offseason.plan.whole import LEFT_OVER_AFTER_S, put_new, write_whole
 from offseason.share import target as targets
 from offseason.solver import cpsat
-from tests.faults.kill import calls_of, failed_at, killed_at
+from tests.faults.kill import Hit, calls_of, hit
 from tests.faults.stop import pressed
 from tests.faults.together import PAIRS, together
 from tests.faults.tracing import traced
@@ -165,7 +165,7 @@ def test_a_plan_that_came_meanwhile_is_not_written_over_and_the_old_one_stays_ke
 
 def test_who_waits_too_long_for_another_is_told_what_to_do(planned, monkeypatch, capsys):
     before = planned.read_bytes()
-    monkeypatch.setattr("offseason.plan.alone.LONGEST_WAIT_S", 0.05)
+    monkeypatch.setattr("offseason.plan.progress.locking.LONGEST_WAIT_S", 0.05)
     with alone_beside(planned):
         assert main(["plan", str(planned.with_name("winter.yaml")), *FAST]) == 2
     assert "another program keeps it from being written; end that, then run the command again" in " ".join(
@@ -262,17 +262,16 @@ def test_the_figures_kept_are_of_runs_without_losses():
 @pytest.mark.parametrize("name", ["plan-over", "record-first"])
 def test_killed_at_some_of_its_calls_a_command_loses_nothing(name):
     calls = calls_of(name)
-    for call in calls[:: max(1, len(calls) // 3)]:
-        hit = killed_at(name, call)
-        assert (hit.aimed, hit.losses) == (True, ()), call
+    for number in range(0, len(calls), max(1, len(calls) // 3)):
+        assert hit(name, number, calls) == Hit(aimed=True), calls[number]
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize(("kind", "error"), [("write", "ENOSPC"), ("rename", "EIO")])
 def test_a_plan_that_cannot_be_written_leaves_the_old_one_and_says_what_to_do(kind, error):
-    call = [call for call in calls_of("plan-over") if call.kind == kind][-1]
-    hit = failed_at("plan-over", call, error)
-    assert (hit.aimed, hit.losses) == (True, ())
+    calls = calls_of("plan-over")
+    last = max(number for number, call in enumerate(calls) if call.kind == kind)
+    assert hit("plan-over", last, calls, error) == Hit(aimed=True)
 
 
 @pytest.mark.slow

@@ -19,9 +19,9 @@ sys.path[:0] = [str(Path(__file__).resolve().parents[2])]
 from offseason.plan.file import read_plan  # noqa: E402  also run by itself
 from offseason.plan.progress.log import read_log  # noqa: E402  also run by itself
 from offseason.scenario.read import read_scenario  # noqa: E402  also run by itself
-from tests.faults.figures import keep  # noqa: E402  also run by itself
 from tests.faults.judged import LEFT_OVER, told  # noqa: E402  also run by itself
 from tests.faults.yard import CASES, RECORD, Ran, before, files_in, put, started  # noqa: E402  also run by itself
+from tests.tools.kept_figures import figure, keep  # noqa: E402  also run by itself
 
 
 @dataclass(frozen=True)
@@ -126,7 +126,7 @@ def main() -> int:
         began = time.monotonic()
         lost = sum(len(told(together(pair), f"{name}, round {n + 1}")) for n in range(given.rounds))
         command = f"python tests/faults/together.py --rounds {given.rounds}"
-        keep(f"at the same time: {name}", command, given.rounds, lost, time.monotonic() - began)
+        keep(__file__, figure(f"at the same time: {name}", command, given.rounds, lost, time.monotonic() - began))
         total += lost
     return 1 if total else 0
 

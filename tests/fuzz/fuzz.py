@@ -16,18 +16,18 @@ import subprocess
 import sys
 import tempfile
 import time
-from datetime import UTC, datetime
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE), str(HERE.parents[1])]
+
+from tests.tools.kept_figures import figure, keep  # noqa: E402  found from the root of the repository
 
 # The readers themselves are imported late: what is imported before it is instrumented is fuzzed blindly.
 READERS = sorted(folder.name for folder in (HERE / "corpus").iterdir())
 MORE_SEEDS = {"scenario": [str(HERE.parent / "broken")]}
 """Small files of all kinds that there are anyway."""
 
-FIGURES = HERE / "figures.json"
 KEPT_FROM_S = 600
 MOST_SECONDS_EACH = 5
 MOST_MB = 1_024
@@ -65,19 +65,14 @@ def _run(given: argparse.Namespace, folder: Path) -> int:
             print("the fuzzer did not run to its end, or blindly; no figures are kept", file=sys.stderr)
             return 2
         tried += int(counts[-1])
-    seconds = round(time.monotonic() - began)
+    seconds = time.monotonic() - began
     losses = [kept for path in _found(folder) if (kept := _kept(reader, path))]
-    figure = {
-        "what": f"fuzzing: {reader}",
-        "command": f"python tests/fuzz/fuzz.py {reader} --seconds {given.seconds}",
-        "tried": tried,
-        "losses": len(losses),
-        "seconds": seconds,
-        "when": datetime.now(UTC).isoformat(timespec="seconds"),
-    }
-    print(json.dumps(figure))
+    command = f"python tests/fuzz/fuzz.py {reader} --seconds {given.seconds}"
+    found = figure(f"fuzzing: {reader}", command + " --grow" * given.grow, tried, len(losses), seconds)
     if given.seconds >= KEPT_FROM_S or given.keep_figures:
-        _keep(figure)
+        keep(__file__, found)
+    else:
+        print(json.dumps(found))
     for path in losses:
         print(f"lost: {path}; to see it again: python tests/fuzz/fuzz.py {reader} --one {path}", file=sys.stderr)
     if given.grow:
@@ -110,13 +105,6 @@ def _kept(reader: str, found: Path) -> Path | None:
     path = HERE / "corpus" / reader / f"found-{hashlib.sha256(data).hexdigest()[:12]}"
     path.write_bytes(data)
     return path
-
-
-def _keep(figure: dict[str, str | int]) -> None:
-    """Writes the figures of this run in place of those of the run before it."""
-    kept = json.loads(FIGURES.read_text(encoding="utf-8")) if FIGURES.exists() else []
-    kept = sorted([*(one for one in kept if one["what"] != figure["what"]), figure], key=lambda one: one["what"])
-    FIGURES.write_text("[\n" + ",\n".join(map(json.dumps, kept)) + "\n]\n", encoding="utf-8")
 
 
 def _inside(reader: str, folder: Path, options: list[str]) -> None:

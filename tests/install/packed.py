@@ -13,8 +13,11 @@ import tomllib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree as ET
 
 from packaging.specifiers import SpecifierSet
+
+from tests.tools.kept_figures import Figure
 
 ROOT = Path(__file__).parents[2]
 PACKED = ("LICENSE", "README.md", "pyproject.toml", "offseason")
@@ -47,6 +50,17 @@ def run(*words: str | Path, into: Path | None = None, **env: str) -> str:
     if done.returncode:
         raise AssertionError(f"{' '.join(map(str, words))} ended with {done.returncode}:\n{said}")
     return said
+
+
+def counted(report: Path) -> tuple[int, int]:
+    """Tests that were run and those that failed, from the report that pytest writes."""
+    counts = ET.parse(report).getroot().find("testsuite").attrib  # noqa: S314  written by pytest a moment ago
+    return int(counts["tests"]) - int(counts["skipped"]), int(counts["failures"]) + int(counts["errors"])
+
+
+def of_one_python(found: Figure) -> str:
+    """How the names of all runs of this kind on this Python begin: what comes after it, versions say, may change."""
+    return str(found["what"]).partition(":")[0] + ":"
 
 
 def source(to: Path) -> Path:

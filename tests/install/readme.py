@@ -7,7 +7,6 @@ Each is run as it stands there, in a copy of the repository and with nothing set
 from __future__ import annotations
 
 import argparse
-import json
 import os
 import re
 import shutil
@@ -21,8 +20,8 @@ ROOT = Path(__file__).resolve().parents[2]
 if str(ROOT) not in sys.path:
     sys.path.insert(0, str(ROOT))  # what tests share is found from the root of the repository
 
-from tests.install.figures import Figure, counted, keep, now  # noqa: E402
-from tests.install.packed import pythons, run  # noqa: E402
+from tests.install.packed import counted, of_one_python, pythons, run  # noqa: E402
+from tests.tools.kept_figures import Figure, figure, keep  # noqa: E402
 
 LEFT_OUT = (".git", ".venv", "__pycache__", "*.egg-info", "build", ".hypothesis", ".*_cache")
 
@@ -35,11 +34,10 @@ def main() -> int:
     asked = parser.parse_args()
     lost = 0
     for python in asked.python or pythons():
-        figures = [tried(python, command, fast=asked.fast) for command in ("plan", "test")]
-        for figure in figures:
-            keep(figure)
-            print(json.dumps(figure), flush=True)
-            lost += int(figure["losses"])
+        for command in ("plan", "test"):
+            found = tried(python, command, fast=asked.fast)
+            keep(__file__, found, of_one_python(found))
+            lost += int(found["losses"])
     return 1 if lost else 0
 
 
@@ -67,14 +65,13 @@ def tried(python: str, name: str, *, fast: bool) -> Figure:
             print(done.stdout[-4_000:], done.stderr[-4_000:], file=sys.stderr)
         count, failed = counted(report) if report.exists() else (1, 0)
     of = " (fast tests)" if fast and name == "test" else ""
-    return {
-        "what": f"the README's {name} command on {run(python, '--version').strip()}: in a copy, nothing set up{of}",
-        "command": "python tests/install/readme.py" + (" --fast" if fast else ""),
-        "tried": count,
-        "losses": failed or int(done.returncode != 0),
-        "seconds": round(time.monotonic() - began),
-        "when": now(),
-    }
+    return figure(
+        f"the README's {name} command on {run(python, '--version').strip()}: in a copy, nothing set up{of}",
+        "python tests/install/readme.py" + (" --fast" if fast else ""),
+        count,
+        failed or int(done.returncode != 0),
+        time.monotonic() - began,
+    )
 
 
 if __name__ == "__main__":

@@ -26,8 +26,19 @@ ROOT = Path(__file__).resolve().parents[2]
 if str(ROOT) not in sys.path:
     sys.path.insert(0, str(ROOT))  # what tests share is found from the root of the repository
 
-from tests.install.figures import Figure, counted, keep, now  # noqa: E402
-from tests.install.packed import PROJECT, WINTER, environment, pythons, run, source, wheel, winter  # noqa: E402
+from tests.install.packed import (  # noqa: E402
+    PROJECT,
+    WINTER,
+    counted,
+    environment,
+    of_one_python,
+    pythons,
+    run,
+    source,
+    wheel,
+    winter,
+)  # fmt: skip
+from tests.tools.kept_figures import Figure, figure, keep  # noqa: E402
 
 TESTS = (
     "tests/test_cli.py", "tests/test_help.py", "tests/test_share_command.py", "tests/test_record.py",
@@ -78,11 +89,12 @@ def main() -> int:
     for trial in trials:
         if asked.only in (None, trial.age):
             with tempfile.TemporaryDirectory() as folder:
-                figure = tried(trial, Path(folder), asked.test or TESTS)
-            lost += int(figure["losses"])
-            print(json.dumps(figure), flush=True)
-            if not asked.test:
-                keep(figure)
+                found = tried(trial, Path(folder), asked.test or TESTS)
+            lost += int(found["losses"])
+            if asked.test:
+                print(json.dumps(found), flush=True)
+            else:
+                keep(__file__, found, of_one_python(found))
     return 1 if lost else 0
 
 
@@ -101,14 +113,13 @@ def tried(trial: Trial, folder: Path, tests: Sequence[str]) -> Figure:
     listed = "import importlib.metadata as m, sys; print(*(f'{n} {m.version(n)}' for n in sys.argv[1:]), sep=', ')"
     names = [Requirement(one).name for one in PROJECT["project"]["dependencies"]]
     versions = run(inside, "-c", listed, *names).strip()
-    return {
-        "what": f"{trial.age} versions on {run(inside, '--version').strip()}: {versions}",
-        "command": f"python tests/install/versions.py --only {trial.age}",
-        "tried": len(WINTER) + count,
-        "losses": failed,
-        "seconds": round(time.monotonic() - began),
-        "when": now(),
-    }
+    return figure(
+        f"{trial.age} versions on {run(inside, '--version').strip()}: {versions}",
+        f"python tests/install/versions.py --only {trial.age}",
+        len(WINTER) + count,
+        failed,
+        time.monotonic() - began,
+    )
 
 
 def suite(inside: Path, at: Path, tests: Sequence[str]) -> tuple[int, int]:
