@@ -4,16 +4,12 @@ from __future__ import annotations
 
 import errno
 import os
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from hashlib import sha256
 from pathlib import Path
 
-from offseason.plan.progress.locking import let_go, try_lock
-
-LONGEST_WAIT_S = 20.0
-_POLL_S = 0.02
+from offseason.plan.progress.locking import deadline, let_go, locked
 
 
 @contextmanager
@@ -41,16 +37,12 @@ def _opened_beside(path: Path) -> int | None:
 
 
 def _wait_for(handle: int) -> None:
-    deadline = time.monotonic() + LONGEST_WAIT_S
-    while True:
-        try:
-            if try_lock(handle):
-                return
-        except OSError:
-            return
-        if time.monotonic() > deadline:
-            raise TimeoutError(errno.ETIMEDOUT, os.strerror(errno.ETIMEDOUT))
-        time.sleep(_POLL_S)
+    try:
+        held = locked(handle, deadline())
+    except OSError:
+        return
+    if not held:
+        raise TimeoutError(errno.ETIMEDOUT, os.strerror(errno.ETIMEDOUT))
 
 
 def print_of(path: Path) -> str | None:

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import os
 import stat
-import time
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from offseason.plan.progress.entry import Entry
-from offseason.plan.progress.locking import let_go, try_lock
+from offseason.plan.progress.locking import deadline, let_go, locked
 from offseason.plan.progress.log import Log, parse_log
 from offseason.plan.progress.rows import entry_text
 from offseason.plan.unwritten import cannot_write
 from offseason.plan.whole import settle_folder
 
-LONGEST_WAIT_S = 20.0
-_POLL_S = 0.02
 HEAD = """\
 # What was done, one line an entry, written by `offseason record`. Rows are only ever added: what was wrong is taken
 # back by a row with pieces below 0. Where it is changed by hand, keep one row to a line. `minutes`: how long all of
@@ -129,7 +126,7 @@ def _remove_if_empty(path: Path, handle: int) -> None:
 
 def _opened(path: Path) -> tuple[int, bool]:
     """The log, held, and whether it was made here."""
-    deadline = time.monotonic() + LONGEST_WAIT_S
+    until = deadline()
     with suppress(OSError, ValueError):  # a name that cannot be is told below; a pipe would be waited for
         if not stat.S_ISREG(path.stat().st_mode):
             raise CannotAppendError(f"{path}: this is not a file; a log is a file with a row for each entry.")
@@ -139,7 +136,7 @@ def _opened(path: Path) -> tuple[int, bool]:
             handle, made = _open(path)
             if made:
                 settle_folder(Path(os.path.realpath(path)).parent)
-            _lock(handle, path, deadline)
+            _lock(handle, path, until)
             if HeldLog(path, handle)._is_in_place():  # noqa: SLF001  of this module
                 return handle, made
         except (OSError, ValueError) as error:
@@ -165,12 +162,10 @@ def _close(handle: int) -> None:
         let_go(handle)
 
 
-def _lock(handle: int, path: Path, deadline: float) -> None:
-    while not try_lock(handle):
-        if time.monotonic() > deadline:
-            told = "another program has been writing to it for so long that nothing was recorded; end it and try again"
-            raise CannotAppendError(f"{path}: {told}.")
-        time.sleep(_POLL_S)
+def _lock(handle: int, path: Path, until: float) -> None:
+    if not locked(handle, until):
+        told = "another program has been writing to it for so long that nothing was recorded; end it and try again"
+        raise CannotAppendError(f"{path}: {told}.")
 
 
 def _why(path: Path, error: Exception, so: str) -> str:

@@ -5,7 +5,11 @@ from __future__ import annotations
 import errno
 import os
 import sys
+import time
 from contextlib import suppress
+
+LONGEST_WAIT_S = 20.0
+_POLL_S = 0.02
 
 if sys.platform == "win32":
     import msvcrt
@@ -47,6 +51,20 @@ else:
         """Lets the file go, if it is held."""
         with suppress(OSError):
             fcntl.flock(handle, fcntl.LOCK_UN)
+
+
+def deadline() -> float:
+    """Until when another writer is waited for, by the clock that never jumps."""
+    return time.monotonic() + LONGEST_WAIT_S
+
+
+def locked(handle: int, until: float) -> bool:
+    """Waits until nobody else holds the file; False where that is still so at ``until``. Raises OSError as above."""
+    while not try_lock(handle):
+        if time.monotonic() > until:
+            return False
+        time.sleep(_POLL_S)
+    return True
 
 
 def let_go(handle: int) -> None:

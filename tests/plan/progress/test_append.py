@@ -12,7 +12,6 @@ from pathlib import Path
 
 import pytest
 
-from offseason.plan.progress import append as appending
 from offseason.plan.progress.append import HEAD, CannotAppendError, append, held
 from offseason.plan.progress.log import read_log
 from offseason.plan.progress.rows import entry_text
@@ -156,7 +155,7 @@ def test_a_disk_too_full_for_a_new_log_leaves_none(tmp_path):
 
 
 def test_a_log_that_another_holds_for_ever_is_not_waited_for_for_ever(tmp_path, monkeypatch):
-    monkeypatch.setattr(appending, "LONGEST_WAIT_S", 0.1)
+    monkeypatch.setattr("offseason.plan.progress.locking.LONGEST_WAIT_S", 0.1)
     path = tmp_path / "winter.log.yaml"
     with held(path), pytest.raises(CannotAppendError, match="another program has been writing to it"):
         append(path, [entry(80, "freeze", "super combs")])

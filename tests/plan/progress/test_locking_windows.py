@@ -74,7 +74,7 @@ def runtime(monkeypatch):
     # the file is looked at before it is closed, so that a lock left behind is seen
     closing = SimpleNamespace(**{**vars(os), "close": lambda handle: closed(fake, handle)})
     monkeypatch.setattr(module, "os", closing)
-    monkeypatch.setattr(appending, "try_lock", module.try_lock)
+    monkeypatch.setattr("offseason.plan.progress.locking.try_lock", module.try_lock)
     monkeypatch.setattr(appending, "let_go", module.let_go)
     return fake
 
@@ -106,7 +106,7 @@ def test_while_another_writes_it_is_tried_again_and_then_written(tmp_path, runti
 
 
 def test_a_second_handle_waits_until_the_first_has_let_go(tmp_path, runtime, monkeypatch):
-    monkeypatch.setattr(appending, "LONGEST_WAIT_S", 0.1)
+    monkeypatch.setattr("offseason.plan.progress.locking.LONGEST_WAIT_S", 0.1)
     path = tmp_path / "winter.log.yaml"
     with held(path) as log:
         with pytest.raises(CannotAppendError, match="another program has been writing to it"):
