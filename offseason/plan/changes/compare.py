@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime, time, timedelta
 
@@ -148,13 +148,14 @@ def _with_reasons(
         ways = {change: way for change in asked if (way := back.in_the_way(change)) is not None}
         reasons |= _knock_on(of_order | reasons, ways, became)
     reasons = of_order | reasons
-    return [replace(c, why=reasons.get(c) or _of_the_rest(c, reasons)) for c in drafts]
+    has_to_change = {change.key for change, why in reasons.items() if why.cause is not Cause.FIT}
+    return [replace(c, why=reasons.get(c) or _of_the_rest(c, has_to_change)) for c in drafts]
 
 
-def _of_the_rest(change: Change, reasons: Mapping[Change, Reason]) -> Reason:
+def _of_the_rest(change: Change, has_to_change: Collection[Key]) -> Reason:
     """What is to be said where nothing is in the way: that it makes room for the rest, where the rest has to change."""
-    other = any(one.key != change.key and why.cause is not Cause.FIT for one, why in reasons.items())
-    return TO_FIT_THE_REST if other else NO_REASON
+    others = len(has_to_change) - (change.key in has_to_change)
+    return TO_FIT_THE_REST if others else NO_REASON
 
 
 def _knock_on(

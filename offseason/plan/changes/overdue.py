@@ -83,8 +83,11 @@ def progress_of(
     for entry in entries:
         if entry.pieces < 0:
             lost[entry.lot, entry.step] -= entry.pieces
+    logged: Counter[Work] = Counter()
+    for entry in entries:
+        logged[entry.lot, entry.step] += entry.pieces
     for work in gone:
-        done[work] = sum(entry.pieces for entry in entries if (entry.lot, entry.step) == work)
+        done[work] = logged[work]
     return Progress(since, totals_of(over), done, lost, undone, _pace(over, entries))
 
 
