@@ -25,6 +25,7 @@ from offseason.share.command_line import Parser, command_line
 from offseason.share.ctrl_c import CtrlC
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
 from offseason.share.picture import fit_hours_svg
+from offseason.share.shell import for_shell
 from offseason.share.target import unfit_for_picture, write_new
 from offseason.share.terminal import Selection, check_text, show_text
 from offseason.share.terminal.broken import broken_text
@@ -90,8 +91,9 @@ def _start(arguments: argparse.Namespace) -> Outcome:
     arguments.ctrl_c.ignore()
     if wrong := write_new(arguments.file, text, option=""):
         return Outcome(FILE_WRONG, complaint=wrong)
-    then = f"Change what is different at your place, then:\n  offseason check {arguments.file}\n"
-    return Outcome(DONE, f"{arguments.file} is written. {then}  offseason plan {arguments.file}")
+    named = for_shell(arguments.file)
+    then = f"Change what is different at your place, then:\n  offseason check {named}\n  offseason plan {named}"
+    return Outcome(DONE, f"{arguments.file} is written. {then}")
 
 
 def _check(arguments: argparse.Namespace) -> Outcome:

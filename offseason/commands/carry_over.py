@@ -20,6 +20,7 @@ from offseason.scenario.yaml_edit import CannotEditError
 from offseason.scenario.yaml_minutes import minutes_path
 from offseason.scenario.yaml_tree import Path as YamlPath
 from offseason.share.exit_codes import DONE, FILE_WRONG
+from offseason.share.shell import for_shell
 from offseason.share.target import write_new
 from offseason.share.terminal.layout import clean, paragraph
 from offseason.workload.build import build_workload
@@ -80,4 +81,5 @@ def _then(target: Path, path: Path, scenario: Scenario) -> str:
     files = scenario.weather.history or scenario.weather.forecast
     moved = target.resolve().parent != path.resolve().parent
     copy = f"Copy {listed(files)} beside it too.\n" if files and moved else ""
-    return f"{paragraph(told)}\n{copy}  offseason check {target}\n  offseason plan {target}"
+    named = for_shell(target)
+    return f"{paragraph(told)}\n{copy}  offseason check {named}\n  offseason plan {named}"

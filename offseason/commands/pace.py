@@ -27,6 +27,7 @@ from offseason.scenario.read import read_scenario
 from offseason.scenario.yaml_edit import CannotEditError
 from offseason.scenario.yaml_minutes import minutes_path, with_minutes
 from offseason.share.exit_codes import DONE, FILE_WRONG
+from offseason.share.shell import for_shell
 from offseason.share.target import before_of, keep_old
 from offseason.share.terminal.layout import count_text, day_text, paragraph
 from offseason.share.terminal.pace import likelihood_text, pace_text
@@ -85,7 +86,9 @@ def log_of(arguments: argparse.Namespace) -> Log | Outcome:
     """The log of the plan, or what to say where there is none or it cannot be read."""
     path = log_path(arguments)
     if not path.exists():
-        told = f"{path}: there is no log beside this plan yet; `offseason record {arguments.plan}` writes one."
+        told = (
+            f"{path}: there is no log beside this plan yet; `offseason record {for_shell(arguments.plan)}` writes one."
+        )
         if arguments.log:
             told = f"{path}: there is no log of this name."
         return Outcome(FILE_WRONG, complaint=paragraph(told))
@@ -135,11 +138,11 @@ def _rows(log: Log) -> str:
 
 
 def _offer(arguments: argparse.Namespace, plan: Plan, path: Path, usable: Sequence[Pace]) -> str:
-    words = f"offseason pace {arguments.plan} --use"
+    words = f"offseason pace {for_shell(arguments.plan)} --use"
     if path != scenario_beside(plan, arguments.plan):
-        words += f" --scenario {path}"
+        words += f" --scenario {for_shell(path)}"
     if arguments.log:
-        words += f" --log {arguments.log}"
+        words += f" --log {for_shell(arguments.log)}"
     names = listed(one.step for one in usable)
     return f"{paragraph(f'Nothing is changed. To plan with these minutes ({names}) from now on:')}\n  {words}"
 
@@ -158,4 +161,4 @@ def _used(arguments: argparse.Namespace, path: Path, usable: Sequence[Pace], tex
     told = listed(f"{p.step} {p.planned_minutes_each:g} -> {p.median_minutes_each:g}" for p in usable)
     said = paragraph(f"Written into {path}: {told} minutes. Nothing else in it was changed.")
     beside = paragraph(f"As it was before it is kept in {kept or before_of(path)}. Plan anew for it to count:")
-    return Outcome(DONE, text, f"{said}\n{beside}\n  offseason replan {arguments.plan}")
+    return Outcome(DONE, text, f"{said}\n{beside}\n  offseason replan {for_shell(arguments.plan)}")

@@ -114,8 +114,8 @@ def _fits(winter: Winter, schedule: Schedule) -> Outcome:
     told = "This winter fits as it is: a plan was found that keeps every promise, so no remedy is needed."
     if begun := _said_of_begun(winter.path):
         return Outcome(DONE, f"{begun}\n\n{paragraph(told.replace('fits as it is', 'fits from its beginning'))}")
-    name = for_shell(str(winter.path))
-    plan_name = for_shell(str(_plan_of(winter.path)))
+    name = for_shell(winter.path)
+    plan_name = for_shell(_plan_of(winter.path))
     return Outcome(
         DONE,
         f"{paragraph(told)}\n  offseason plan {name}\n      writes such a plan\n"
@@ -131,7 +131,7 @@ def _apply(arguments: argparse.Namespace) -> Outcome:
         kept = read_remedies(remedies_path(path))
     except RemediesFileError as error:
         return Outcome(FILE_WRONG, complaint=str(error))
-    again = f"run `offseason remedies {for_shell(str(path))}` again"
+    again = f"run `offseason remedies {for_shell(path)}` again"
     if kept.scenario_file != path.name:
         told = f"{remedies_path(path)} holds the remedies of {kept.scenario_file}, not of {path.name}; {again}."
         return Outcome(FILE_WRONG, complaint=clean(told))
@@ -173,7 +173,7 @@ def _then(target: Path, path: Path, scenario: Scenario) -> str:
     files = [*scenario.weather.forecast, *scenario.weather.history]
     moved = target.resolve().parent != path.resolve().parent
     copy = f"{paragraph(clean(f'First copy {listed(files)} beside it.'))}\n" if files and moved else ""
-    then = f"offseason plan {for_shell(str(target))}"
+    then = f"offseason plan {for_shell(target)}"
     if has_begun(_plan_of(path)):
         then = replan_words(_plan_of(path), target)
     return f"{paragraph(clean(told))}\n{copy}  {then}"

@@ -192,7 +192,7 @@ def keep(winter: Winter, found: Found, then: Then | None = None) -> tuple[str, s
     which = "it" if len(found.remedies) == 1 else "the first of them (or the number of another)"
     and_then = ", and plan the rest of the winter with it" if then else ""
     told = f"Kept in {target}. To write a new scenario with {which}{and_then}:"
-    commands = [f"offseason remedies {for_shell(str(winter.path))} --apply 1"]
+    commands = [f"offseason remedies {for_shell(winter.path)} --apply 1"]
     commands += [replan_words(then.plan, remedied_path(winter.path, 1))] if then else []
     again = f"\n{paragraph(f'Add {listed(then.options)} as you gave it now.')}" if then and then.options else ""
     return "\n  ".join([paragraph(clean(told)), *commands]) + again, ""
@@ -200,8 +200,8 @@ def keep(winter: Winter, found: Found, then: Then | None = None) -> tuple[str, s
 
 def replan_words(plan: Path, scenario: Path | None = None) -> str:
     """The command that plans the rest of a winter anew, with another scenario where one is named."""
-    named = f" --scenario {for_shell(str(scenario))}" if scenario else ""
-    return f"offseason replan {for_shell(str(plan))}{named}"
+    named = f" --scenario {for_shell(scenario)}" if scenario else ""
+    return f"offseason replan {for_shell(plan)}{named}"
 
 
 def remedied_path(scenario: Path, number: int) -> Path:

@@ -163,7 +163,7 @@ def _told(workload: Workload, begun: dict[LotStep, date], starts: Starts) -> tup
 
 
 def _no_room(plan: Plan, scenario: Scenario, path: Path, arguments: argparse.Namespace, remark: str) -> Outcome:
-    ask = f"offseason remedies {for_shell(str(path))}"
+    ask = f"offseason remedies {for_shell(path)}"
     if has_begun(arguments.plan, plan):
         ask = replan_words(arguments.plan, arguments.scenario)
     told = paragraph(f"A plan that leaves something has no room to spare. What is short, and what would mend it: {ask}")

@@ -43,7 +43,7 @@ def read_plan(path: Path) -> Plan:
 def _cannot_read(path: Path, error: Exception) -> PlanFileError:
     match error:
         case FileNotFoundError() | NotADirectoryError():
-            why = "there is no file of this name"
+            why = "there is no file of this name; `offseason plan` makes a plan from a scenario"
         case PermissionError():
             why = "the file cannot be read: you are not allowed to"
         case OSError():

@@ -21,6 +21,7 @@ from offseason.scenario.nearest import listed
 from offseason.scenario.read import check_settled, read_scenario
 from offseason.share.exit_codes import DONE, FAULT, FILE_WRONG
 from offseason.share.picture import WinterShown, spread_svg
+from offseason.share.shell import for_shell
 from offseason.share.target import is_plan, unfit_for_picture
 from offseason.share.terminal.layout import clean, day_text, paragraph
 from offseason.share.terminal.rehearsal import BarLine, failed_text, rehearsal_text, winter_name
@@ -50,7 +51,8 @@ def rehearse_file(arguments: argparse.Namespace) -> Said:
     plan, scenario = read_plan(plan_path), read_scenario(path)
     if plan.since is not None:
         begun = f"{plan_path} was planned anew from {day_text(plan.since.date())} on"
-        told = f"{begun}; only the plan of a whole winter can be rehearsed. offseason plan {path} --to FILE makes one."
+        makes = f"offseason plan {for_shell(path)} --to FILE makes one"
+        told = f"{begun}; only the plan of a whole winter can be rehearsed. {makes}."
         return Said(FILE_WRONG, complaint=told)
     winters = _winters(scenario, path)
     if isinstance(winters, str):
@@ -101,7 +103,7 @@ def _plan_and_scenario(file: Path, scenario: Path | None) -> tuple[Path, Path] |
         return f"{file}: there is no such file; name a plan, such as winter.plan.yaml, or its scenario."
     plan = file.with_suffix(".plan.yaml")
     if not plan.exists():
-        return f"{file} has no plan yet ({plan} is not there); make one first: offseason plan {file}"
+        return f"{file} has no plan yet ({plan} is not there); make one first: offseason plan {for_shell(file)}"
     return plan, scenario or file
 
 

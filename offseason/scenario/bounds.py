@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 from offseason.scenario.draft import Draft, Finding
 from offseason.scenario.hours import fit_on, hours_on, season_days
-from offseason.scenario.times import LONGEST_SEASON_DAYS
+from offseason.scenario.times import can_be_planned
 from offseason.scenario.yaml_tree import Node, Path
 
 MOST_IN: Mapping[str, int] = MappingProxyType(
@@ -60,7 +60,7 @@ def too_many_changes(draft: Draft) -> Iterator[Finding]:
     The hours fit are those in the draft: written by hand, and once it is settled those that records tell.
     """
     season = draft.season
-    if season is None or not 0 <= (season.until - season.from_).days < LONGEST_SEASON_DAYS:
+    if season is None or not can_be_planned(season):
         return
     windows = list(draft.weather.windows.values())
     stretches = 0
@@ -69,8 +69,9 @@ def too_many_changes(draft: Draft) -> Iterator[Finding]:
         if hours:
             hours += [one for of_need in windows for one in fit_on(of_need, day)]
             stretches += len({edge for one in hours for edge in one.minutes}) - 1
-    days = (season.until - season.from_).days + 1
-    times = sum(days * _DAY_S // one.every for one in draft.rounds.values() if isinstance(one.every, int) and one.every)
+    times = sum(
+        season.days * _DAY_S // one.every for one in draft.rounds.values() if isinstance(one.every, int) and one.every
+    )
     if times > MOST_ROUNDS:
         text = f"the rounds come back {times:,} times in all, more than the {MOST_ROUNDS:,} that can be planned"
         yield Finding(("rounds",), f"{text}; make one round of those alike, or write longer times", on_key=True)

@@ -47,6 +47,11 @@ class Season(Entry):
         Climate, said("how hard the weather is on paint: repainted every 3, 4 or 5 years", "moderate")
     ] = Climate.MODERATE
 
+    @property
+    def days(self) -> int:
+        """Days from the first to the last of work, both included; 0 or less where they are the wrong way round."""
+        return (self.until - self.from_).days + 1
+
 
 class Moths(Entry):
     """When wax moths fly here. ``season_ends`` is the end of last season, left out when already past."""

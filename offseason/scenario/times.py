@@ -37,7 +37,7 @@ def _season(draft: Draft) -> Iterator[Finding]:
     season = draft.season
     if season is None:
         return
-    days = (season.until - season.from_).days + 1
+    days = season.days
     if days < 1:
         begins = f"{season.from_}{_elsewhere(draft, ('season', 'from'), ('season', 'until'))}"
         text = f"the season ends on {season.until}, before it begins on {begins}; which year is meant?"
@@ -137,6 +137,11 @@ def _hours_twice(helper: HelperEntry, days: Days, hours: Sequence[Hours], path: 
                     )
                     yield Finding(path, text)
                     return
+
+
+def can_be_planned(season: Season) -> bool:
+    """Whether it ends after it begins, and is no longer than what is planned at once."""
+    return 1 <= season.days <= LONGEST_SEASON_DAYS
 
 
 def ever_there(helper: HelperEntry, season: Season) -> bool:

@@ -10,7 +10,7 @@ from offseason.scenario.fit import judged_by_records
 from offseason.scenario.hours import Minutes, fit_on, longest_together, presence, season_days
 from offseason.scenario.model import HelperEntry, TaskEntry
 from offseason.scenario.nearest import listed
-from offseason.scenario.times import LONGEST_SEASON_DAYS, ever_there
+from offseason.scenario.times import can_be_planned, ever_there
 from offseason.scenario.yaml_tree import Path
 from offseason.trade.paint import HIGHEST_HUMIDITY_PERCENT
 
@@ -125,7 +125,7 @@ def _crew_for(draft: Draft, demands: list[_Demand]) -> Iterator[Finding]:
     longest: dict[tuple[frozenset[str], int, str | None], int] = {}
     known = {name for section in ("tasks", "jobs", "rounds") for name in draft.names(section)}
     season = draft.season
-    plannable = season is not None and 0 <= (season.until - season.from_).days < LONGEST_SEASON_DAYS
+    plannable = season is not None and can_be_planned(season)
     days = season_days(season.from_, season.until) if season and plannable else []
     there = {name: presence(helper, days) for name, helper in draft.crew.items()}
     fit: dict[str | None, list[list[Minutes]] | None] = {None: None}

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import re
 import shlex
+from pathlib import Path
 
 _PLAIN = re.compile(r"[\w@%+=:,./-]+")
 _SAFE_IN_QUOTES = re.compile(r'[^"$`\\!%]+')
 
 
-def for_shell(word: str) -> str:
+def for_shell(asked: str | Path) -> str:
     """The word as it is where no shell minds it, in double quotes where all of them take these, else as for ``sh``."""
+    word = str(asked)
     if _PLAIN.fullmatch(word):
         return word
     return f'"{word}"' if _SAFE_IN_QUOTES.fullmatch(word) else shlex.quote(word)

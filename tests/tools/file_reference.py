@@ -13,10 +13,13 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from offseason.scenario import bounds
+from offseason.scenario.decode import MAX_BYTES
 from offseason.scenario.model import Entry, NeedEntry, NewEntry, Scenario, Then
 from offseason.scenario.plain_words import BLOCKS, SECTIONS, fields_of
 from offseason.scenario.schema import json_schema
 from offseason.scenario.starter import starter_text
+from offseason.scenario.times import LONGEST_SEASON_DAYS
 from offseason.trade.cautions import CAUTIONS
 from offseason.trade.fitness import NEEDS
 from offseason.trade.sizes import CATALOGUE
@@ -81,7 +84,7 @@ def page() -> str:
     schema = json_schema()
     parts = [INTRO, "## What stands in a scenario\n\n", _table(Scenario, schema, schema), "\n"]
     parts.extend(_section(key, schema) for key in fields_of(Scenario) if key in BLOCKS or key in SECTIONS)
-    parts += [_pieces(), _weathers(), _cautions()]
+    parts += [_pieces(), _weathers(), _cautions(), _bounds()]
     return "".join(parts).rstrip() + "\n"
 
 
@@ -222,6 +225,31 @@ def _cautions() -> str:
         "| word | shown |",
         "|---|---|",
         *(f"| `{word}` | {said} |" for word, said in CAUTIONS.items()),
+    ]
+    return "\n".join(rows) + "\n\n"
+
+
+def _bounds() -> str:
+    rows = [
+        "## How large a winter may be",
+        "",
+        "Far larger than any we know of; what is larger is refused with a sentence, so that every check and plan comes",
+        "to an end. All of these bounds are ours.",
+        "",
+        "| what | at most |",
+        "|---|--:|",
+        f"| days of the season | {LONGEST_SEASON_DAYS} |",
+        *(f"| entries under `{section}` | {most:,} |" for section, most in bounds.MOST_IN.items()),
+        f"| entries of any other list or block | {bounds.MOST_ELSEWHERE:,} |",
+        f"| steps of a lot | {bounds.MOST_STEPS} |",
+        f"| steps of all lots | {bounds.MOST_STEPS_IN_ALL:,} |",
+        f"| pieces of all lots | {bounds.MOST_PIECES_IN_ALL:,} |",
+        f"| times that all rounds come back | {bounds.MOST_ROUNDS:,} |",
+        f"| steps times stretches of hours | {bounds.MOST_WEIGHED:,} |",
+        f"| size of the file | {MAX_BYTES // 1_000_000} MB |",
+        "",
+        "A stretch of hours ends where people or fit weather come or go: 180 days with the same eight hours are 180",
+        f"stretches. Fewer steps than {bounds.FEWEST_STEPS} count as {bounds.FEWEST_STEPS}.",
     ]
     return "\n".join(rows) + "\n"
 

@@ -168,5 +168,5 @@ def _lacking(scenario: Scenario, balance: Balance) -> Iterator[bool]:
     yield from (weather.must_hours > weather.fit_hours + 0.05 for weather in balance.weather)
     yield from (skill.must_hours > skill.help_hours + 0.05 for skill in balance.skills)
     # the last pieces need not have waited when the season ends
-    days = (scenario.season.until - scenario.season.from_).days + 1 + LONGEST_LAST_WAIT_DAYS
+    days = scenario.season.days + LONGEST_LAST_WAIT_DAYS
     yield from (space.least_days > days for space in balance.spaces)
