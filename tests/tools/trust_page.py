@@ -13,7 +13,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "trust.md"
-FIGURES = tuple(ROOT / "tests" / of / "figures.json" for of in ("faults", "fuzz", "install"))
+FIGURES = tuple(ROOT / "tests" / of / "figures.json" for of in ("faults", "fuzz", "install", "mutation"))
 Figure = Mapping[str, str | int]
 
 
@@ -118,6 +118,17 @@ asks for, on each Python from 3.11 on that was at hand.
 Tried in new virtual environments: a winter is gone through on the command line from an empty folder, then the tests
 are run that lean on what others wrote. Here *tried* counts commands and tests, *losses* those that failed. The
 README's own two commands are run as they stand there, in a copy of the repository.""",
+    ),
+    Kind(
+        "Tests that notice",
+        ("mutants of the trade", "mutants of the audit"),
+        """\
+The rules of the trade and the audit, which judges every plan, are what all else is measured by: a change in them has
+to be noticed.
+
+Tried by changing one thing after the other in their functions (a `<` made `<=`, a number one more, an argument left
+out): the tests have to fail each time. Those that survived are in `tests/mutation/survivors.json`, each with the
+reason why no test can or should fail; *losses* are those without a reason.""",
     ),
 )
 HEAD = """\
