@@ -2,8 +2,8 @@
 
 A mutant is the source with one thing in it changed: a ``<`` made ``<=``, a number one more, an argument left out. A
 test has to fail for each. Those that survive are put into ``survivors.json``, where somebody has to write why no test
-can fail (``why``); one without it counts as lost. Mutants are made of functions only: tables and constants, read once at
-import, are none of them. ``--in FOLDER`` works there and goes on where it stopped; ``--every N`` tries each
+can fail (``why``); one without it counts as lost. Mutants are made of functions only: tables and constants, read once
+at import, are none of them. ``--in FOLDER`` works there and goes on where it stopped; ``--every N`` tries each
 N-th only; ``--fresh`` tries survivors without a reason again, each in a process of its own, since what is called as a
 module is read is only changed there.
 """
