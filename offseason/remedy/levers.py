@@ -43,7 +43,7 @@ class Family:
 
 
 def families_of(yard: Yard, workload: Workload, lots: Iterable[Lot], left: Sequence[Left]) -> tuple[Family, ...]:
-    """Every lever that touches these lots of the workload. ``left``: what the best plan leaves, for prices."""
+    """Every lever that touches these lots of the workload. ``left``: what the best plan leaves, to begin there."""
     part = _Part(yard, workload, tuple(lots), left)
     if not part.lots:
         return ()
@@ -191,7 +191,7 @@ def _work(part: _Part) -> Iterator[list[Lever]]:
         if lot.period is not None or not must:
             continue
         if lot.name in part.scenario.jobs:
-            yield [Lever(Kind.OPTIONAL, lot.name, 1, _price_left(part, lot, must), job=True)]
+            yield [Lever(Kind.OPTIONAL, lot.name, 1, _price_undone(part, lot, must), job=True)]
         elif lot.treat_by_s is not None:
             yield [Lever(Kind.FEWER, lot.name, lot.count - 1, part.prices.comb)]
         else:
@@ -199,10 +199,10 @@ def _work(part: _Part) -> Iterator[list[Lever]]:
             groups = [[n] for n in must] + ([painting] if len(painting) > 1 else [])
             for some in groups:
                 steps = tuple(lot.steps[n].task for n in some)
-                yield [Lever(Kind.OPTIONAL, lot.name, 1, _price_left(part, lot, some), steps=steps)]
+                yield [Lever(Kind.OPTIONAL, lot.name, 1, _price_undone(part, lot, some), steps=steps)]
 
 
-def _price_left(part: _Part, lot: Lot, steps: Sequence[int]) -> float:
+def _price_undone(part: _Part, lot: Lot, steps: Sequence[int]) -> float:
     """Hours of these steps at their price: what may be left out is priced as if all of it were."""
     hours = sum(_seconds(lot.steps[n]) * lot.steps[n].pieces for n in steps) / 3_600
     return round(hours * part.prices.hour_left, 2)

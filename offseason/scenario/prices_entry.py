@@ -56,7 +56,7 @@ class PricesEntry(Entry):
     day_earlier: Annotated[Price, said("a lot fetched one day earlier; 10 unless written", 10)] = 10
     day_later: Annotated[Price, said("a lot, a job or the season ready one day later; 10 unless written", 10)] = 10
     comb: Annotated[Price, said("a comb given up; 4 unless written", 4)] = 4
-    hour_left: Annotated[Price, said("an hour of work that must be done and is left; 30 unless written", 30)] = 30
+    hour_left: Annotated[Price, said("an hour of work that is left undone; 30 unless written", 30)] = 30
     supplies: Annotated[
         dict[Name, Price], said("one of a supply, or a litre of a paint", "{latex paint: 14, frame nails: 0.01}")
     ] = Field(default_factory=dict)

@@ -1,7 +1,7 @@
 """The promises a plan keeps, one function each, as rows over the counts.
 
 Notation: ``N[l,s,k]`` pieces of lot l through step s by the end of session k; ``D = N[l,s,k] - N[l,s,k-1]``;
-``j(k)`` the last session whose end plus the wait is not after the start of k.
+``j(k)`` the last session in which a piece can have step s, wait, and still have the next one in session k.
 """
 
 from __future__ import annotations

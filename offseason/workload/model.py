@@ -96,7 +96,7 @@ class Step:
     end of step ``within_of``. ``protected``: a comb at rest after this step is safe from moths, for ``lasts_s`` (None:
     as long as it rests so). ``likes``: weather in which it goes better. ``worth`` of a piece of optional work; 0:
     renewing what protects, done only when due.
-    ``setup_s`` is paid by one person in each session in which this kind of work is touched.
+    ``setup_s`` is paid by all its hands, once in each stretch in which this kind of work is touched.
     """
 
     task: str

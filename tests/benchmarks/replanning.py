@@ -130,8 +130,9 @@ def _page(lines: Sequence[Sequence[str]], runs: int, seconds: float) -> str:
     table = tabulate(lines, headers=["event", "way", "entries changed", "pieces left", "seconds"], tablefmt="github")
     return f"""# Planning anew, compared
 
-Written by `python tests/benchmarks/replanning.py --runs {runs} --seconds {seconds:g}` and not by hand, on {machine};
-{with_}. Each number is the median of {runs} run{"" if runs == 1 else "s"}, each with another seed. Each way was given
+The table is written by `python tests/benchmarks/replanning.py --runs {runs} --seconds {seconds:g}` and not by hand,
+on {machine}; {with_}.
+Each number is the median of {runs} run{"" if runs == 1 else "s"}, each with another seed. Each way was given
 {seconds:g} seconds, the guided one as many again where its first plan did not fit.
 
 The events befall the plan of `scenarios/sideline.yaml` (`tests/sideline_events.py` tells each to the letter). An entry
@@ -144,6 +145,22 @@ those of the Saturday on which the helper is away.
 *Plain re-solve* knows what is done and not what was promised. *Guided* has the aims of a new plan, and sets out from a
 plan led by the counts of the old one. *offseason replan* keeps what was promised wherever it can be, and moves least.
 Pieces left: must-work that does not fit, or was not made to fit in this time; the plan is for the rest.
+
+## What *offseason replan* does
+
+It has one aim, the work that is moved, and of plans that leave as little takes the one with the fewest changed
+entries, those of the next days weighed more. The ways below are tried in turn and share the time; only the bound of
+the aim is a proof. The mathematics are in [model.md](model.md#when-a-winter-has-begun).
+
+1. All promised work that still can be stays with its people, at its minute. What was lost, or can no longer be, is
+   given out in the time between.
+2. Where a freezer, or any place that takes whole loads, is full load after load, what was lost has no turn unless
+   something gives way. So promised loads are given up one by one, each time the one that helps most; it comes at the
+   end instead. That is tried where no plan was found without, and where a plan was found but moves a load.
+3. Where that is not enough, a plan is made that the old one does not lead, then one without its promises; then the
+   least that must be left is looked for.
+4. The search moves counts of pieces, and does not see people. Afterwards whatever does not contradict what it found
+   goes back to the people and minutes that were promised, lot after lot, and at last what differs by its hour alone.
 """
 
 
