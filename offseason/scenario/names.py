@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from difflib import SequenceMatcher
 
 from offseason.scenario.draft import Draft, Finding
 from offseason.scenario.nearest import listed, nearest, offer
@@ -21,6 +22,8 @@ ONE_OF = {
 # Rows of the plan, `can` and `before` refer to tasks, gear, jobs and rounds by name alone.
 _NAMED_APART: tuple[tuple[str, ...], ...] = (("tasks", "gear", "jobs", "rounds"), ("places",), ("crew",))
 
+MOST_LETTERS_MISTYPED = 2
+_STRIKE_OUT_TOO = " If it is struck out there, strike it out here too"
 _WORK = ("tasks", "jobs", "rounds")
 _BEFORE = ("tasks", "gear", "jobs")
 _PLACES = ("places",)
@@ -35,10 +38,20 @@ def name_findings(draft: Draft) -> Iterator[Finding]:
         if sections not in known:
             known[sections] = dict.fromkeys(name for section in sections for name in draft.names(section))
         if word not in known[sections] and all(draft.readable(section) for section in sections):
-            told = offer(word, known[sections], what="described there")
+            told = offer(word, known[sections], what="described there") + _or_strike_out(word, known[sections])
             yield Finding(path, f"'{word[:60]}' is not described under {listed(sections, 'or')}; {told}")
     yield from _optional(draft)
     yield from _cautions(draft)
+
+
+def _or_strike_out(word: str, known: Iterable[str]) -> str:
+    """What else may be meant: that it was struck out, unless it is a known name but for a letter or two."""
+    close = nearest(word, known)
+    if close is None:
+        return f".{_STRIKE_OUT_TOO}"
+    alike = sum(block.size for block in SequenceMatcher(None, word.casefold(), close.casefold()).get_matching_blocks())
+    mistyped = max(len(word), len(close)) - alike <= MOST_LETTERS_MISTYPED
+    return "" if mistyped else _STRIKE_OUT_TOO
 
 
 def _folded(name: str) -> str:

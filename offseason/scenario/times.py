@@ -98,7 +98,7 @@ def _helper(draft: Draft, name: str, helper: HelperEntry, season: Season | None)
     yield from _same_days(also, (*path, "also"))
     for raw, days in also:
         if season and (days.last < season.from_ or days.first > season.until):
-            yield Finding((*path, "also", raw), f"'{raw}' is outside the season ({_span(season)})", on_key=True)
+            yield Finding((*path, "also", raw), f"'{raw}' is {_outside_of(season)}", on_key=True)
         yield from _hours_twice(helper, days, helper.also.get(days, ()), (*path, "also", raw))
     for one, two in _overlapping(helper.away):
         told = f"{helper.away[two]} overlaps {helper.away[one]}, written before it; write these days once"
@@ -168,7 +168,11 @@ def _windows(draft: Draft, season: Season | None) -> Iterator[Finding]:
         yield from _same_days([(raw, days) for raw, days in keys if days.first == days.last], path)
         for raw, days in keys:
             if season and (days.last < season.from_ or days.first > season.until):
-                yield Finding((*path, raw), f"'{raw}' is outside the season ({_span(season)})", on_key=True)
+                yield Finding((*path, raw), f"'{raw}' is {_outside_of(season)}", on_key=True)
+
+
+def _outside_of(season: Season) -> str:
+    return f"outside the season ({_span(season)}); write days of it, or strike this line out"
 
 
 def _outside(draft: Draft, season: Season) -> Iterator[Finding]:
@@ -176,7 +180,7 @@ def _outside(draft: Draft, season: Season) -> Iterator[Finding]:
         if not season.from_ <= day <= season.until:
             line = draft.line("season", "from" if day < season.from_ else "until")
             where = f", as line {line} says" if line != draft.tree.place(path)[0] else ""
-            yield Finding(path, f"{day} is outside the season ({_span(season)}{where})")
+            yield Finding(path, f"{day} is outside the season ({_span(season)}{where}); write a day of it")
 
 
 def _single_days(draft: Draft) -> Iterator[tuple[Path, date]]:

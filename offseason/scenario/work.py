@@ -161,7 +161,9 @@ def _too_long(demand: _Demand, longest: int) -> Finding:
     who = "someone able" if demand.hands == 1 else f"{demand.hands} people able"
     if longest == 0:
         fit = f" in weather fit for '{demand.weather[:60]}'" if demand.weather else ""
-        text = f"there is no hour of the season with {who} to do '{demand.name[:60]}'{fit}; add hours"
+        together = "add hours when all of them are there, or strike it out wherever it stands"
+        do = "add hours" if demand.hands == 1 else together
+        text = f"there is no hour of the season with {who} to do '{demand.name[:60]}'{fit}; {do}"
         return Finding(path, text, on_key=True)
     takes = f"{demand.seconds / 60:g} minutes at a stretch" + (" with setting up" if demand.section == "tasks" else "")
     fit = f" and weather fit for '{demand.weather[:60]}'" if demand.weather else ""

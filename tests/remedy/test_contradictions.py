@@ -145,7 +145,9 @@ def test_a_season_that_ends_before_it_begins_names_both_lines():
 
 def test_a_day_outside_the_season_names_the_line_that_ends_it():
     text = YARD + SCRAPE + BOXES + "    arrives: 2027-05-01\n    steps: [scrape]\n"
-    assert told(text) == ["20: 2027-05-01 is outside the season (2026-10-05 to 2027-04-09, as line 3 says)"]
+    assert told(text) == [
+        "20: 2027-05-01 is outside the season (2026-10-05 to 2027-04-09, as line 3 says); write a day of it"
+    ]
 
 
 RING = """\
