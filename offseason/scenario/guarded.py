@@ -22,6 +22,7 @@ class _Walk:
     """What has happened to comb on its way: the steps that killed, closed and opened it again, for the wording.
 
     ``last``: the step after which it rests last. ``left_open``: where it lay open after its moths were killed.
+    ``for_some``: a step that only some have, where it would protect all. ``opened``: one that opens what was closed.
     """
 
     safe: bool
@@ -29,6 +30,8 @@ class _Walk:
     killed: LotStep | None = None
     closed: LotStep | None = None
     left_open: LotStep | None = None
+    for_some: LotStep | None = None
+    opened: LotStep | None = None
 
 
 def guard_findings(draft: Draft) -> Iterator[Finding]:
@@ -44,7 +47,9 @@ def guard_findings(draft: Draft) -> Iterator[Finding]:
         if steps is None or not _asked(draft, lot) or not _places_known(draft, lot, steps):
             continue
         walk = _walk(draft, lot, steps)
-        if not walk.safe:
+        if walk.opened is not None and walk.closed is not None:
+            yield _opened_for_some(name, walk.opened, walk.closed)
+        elif not walk.safe:
             yield _unguarded(name, walk)
 
 
@@ -79,18 +84,23 @@ def _walk(draft: Draft, lot: GearEntry, steps: list[LotStep]) -> _Walk:
     """Cold kills and leaves no lasting protection: comb stays clean only if it is closed next, or kept cold."""
     place = lot.rests
     walk = _Walk(_cold(draft, place))
-    clean = treated = False
+    clean = treated = by_seal = False
     for n, step in enumerate(steps):
+        if not is_stage(steps, n):  # what only some combs have protects the others from nothing
+            if step.task.kills or step.task.seals or step.task.protects == "season":
+                walk.for_some = step
+            elif by_seal and not step.task.uses_up:
+                walk.opened = walk.opened or step
+            continue
         clean = clean or step.task.kills
         walk.killed = step if step.task.kills else walk.killed
         treated = treated or step.task.protects == "season"
         if step.task.seals and clean:
             walk.closed = step
-        if not is_stage(steps, n):
-            continue
         place = step.task.then.rests or place
         kept = (step.task.seals and clean) or (clean and _closed_while_thawing(steps, n))
-        safe = bool(step.task.uses_up or kept or treated or step.task.protects or _cold(draft, place))
+        unclosed = bool(step.task.uses_up or treated or step.task.protects or _cold(draft, place))
+        safe, by_seal = kept or unclosed, kept and not unclosed
         walk.safe, walk.last = safe, step
         if clean and not safe:
             walk.left_open, clean = step, False
@@ -103,14 +113,27 @@ def _cold(draft: Draft, name: str | None) -> bool:
 
 
 def _closed_while_thawing(steps: list[LotStep], n: int) -> bool:
-    if n + 1 == len(steps):
+    if n + 1 == len(steps) or not is_stage(steps, n + 1):
         return False
     task = steps[n + 1].task
     return task.seals and task.within is not None and task.within <= THAWING_S
 
 
+def _opened_for_some(name: str, opened: LotStep, closed: LotStep) -> Finding:
+    closes = f"'{closed.name[:60]}'"
+    text = f"'{opened.name[:60]}' opens some of '{name[:60]}' again, which {closes} closed; put it before {closes}"
+    return Finding(("gear", name, "steps", opened.index), text)
+
+
 def _unguarded(name: str, walk: _Walk) -> Finding:
     lot, last = f"'{name[:60]}'", walk.last
+    if walk.for_some is not None and walk.closed is None:
+        some = f"'{walk.for_some.name[:60]}'"
+        text = (
+            f"only some of {lot} are sure to have {some}, and nothing protects the others from moths; let all have it "
+        )
+        text += "(importance: must, no share, not optional), or make two lots"
+        return Finding(("gear", name, "steps", walk.for_some.index), text)
     if last is None:
         text = f"nothing protects {lot} from moths; add steps that freeze and seal them, or {_COLD}"
         return Finding(("gear", name), text, on_key=True)

@@ -11,6 +11,7 @@ from itertools import groupby
 
 from offseason.plan.layout import number_text, time_text
 from offseason.scenario.nearest import listed
+from offseason.share.from_to import from_to_text
 from offseason.share.handout import HandedOut, Handout
 from offseason.share.terminal.layout import count_text, day_text, paragraph
 from offseason.share.terminal.show import true_hours, work_text
@@ -109,7 +110,7 @@ def _line(entry: HandedOut, who: str | None) -> str:
     at = f", at {row.at}" if row.at else ""
     together = f", with {listed(others)}" if who is not None and others else ""
     care = f" [{', '.join(entry.cautions)}]" if entry.cautions else ""
-    hours = f"{time_text(row.start)}-{time_text(row.end)}"
+    hours = from_to_text(row)
     return paragraph(on_one_line(f"{first}{work_text(row)}{at}{together}{care}"), len(hours) + 4, f"  {hours}")
 
 

@@ -80,17 +80,19 @@ def _walk(scenario: Scenario, tasks: list[TaskEntry], lot: Lot) -> list[tuple[bo
     """
     found: list[tuple[bool, int | None]] = []
     clean = treated = False
+    every = stages(lot)
     for s, task in enumerate(tasks):
-        clean = clean or task.kills
-        treated = treated or task.protects == "season"
+        # what only some combs have protects the others from nothing
+        clean = clean or (task.kills and s in every)
+        treated = treated or (task.protects == "season" and s in every)
         thawing = False
-        if s + 1 < len(tasks):
+        if s + 1 in every:
             following = tasks[s + 1]
             thawing = clean and following.seals and following.within is not None and following.within <= THAWING_S
         safe = task.uses_up or _cold(scenario, lot, s) or (task.seals and clean) or treated or thawing
         lasts_s = task.protects if isinstance(task.protects, int) and not safe else None
         found.append((safe or lasts_s is not None, lasts_s))
-        if s in stages(lot):
+        if s in every:
             clean = clean and (safe or lasts_s is not None)
     return found
 

@@ -130,3 +130,7 @@ def test_bagging_never_shortens_the_stay_and_no_stay_is_under_a_day(comb, bagged
     stay = freezer_stay_hours(comb, bagged, freezer_celsius=freezer)
     assert stay >= 24
     assert stay <= freezer_stay_hours(comb, bagged=True, freezer_celsius=freezer) + 1e-9
+
+
+def test_dry_comb_of_which_nothing_more_is_said_is_not_taken_to_be_bagged():
+    assert freezer_stay_hours("dry") == 24

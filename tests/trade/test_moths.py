@@ -283,3 +283,8 @@ def test_brood_comb_in_a_heated_room_is_due_when_its_larvae_feed_whether_a_moth_
     # 20 degrees: 75 degree-days on the eighth day, the day of arrival counted (derived here)
     assert due("brood", 20.0) == date(2026, 11, 17)
     assert due("dry", 20.0) == due("brood", 8.0) == date(2027, 4, 30)
+
+
+def test_a_moth_season_cannot_end_on_the_day_on_which_the_next_starts():
+    with pytest.raises(ValueError, match="cannot end on 2027-04-20"):
+        in_season(date(2026, 10, 5), date(2027, 4, 20), date(2027, 4, 20))

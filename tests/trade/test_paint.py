@@ -209,3 +209,9 @@ def test_limits_of_painting_are_those_of_the_table(limit, value):
 @pytest.mark.parametrize(("kind", "celsius"), [("latex", 10), ("oil", 4), ("glue", 10)])
 def test_paint_and_glue_need_a_little_warmth(kind, celsius):
     assert LOWEST_CELSIUS[kind] == celsius
+
+
+def test_the_driest_air_and_the_hottest_place_dry():
+    assert paint.drying_part("latex", 20, 0) > 0
+    assert paint.drying_part("latex", paint.HOTTEST_PLACE_CELSIUS, 50) > 0
+    assert paint.drying_part("latex", paint.HOTTEST_PLACE_CELSIUS + 0.1, 50) == 0

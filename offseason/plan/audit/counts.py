@@ -42,7 +42,8 @@ def too_many(case: Case) -> Iterator[Broken]:
         most = stint.step.pieces * (1 + stint.step.renewals)
         over = done[key] - max(before, most)
         if over > 0:
-            said = f"there are {pieces_text(most)} to do, and with this row {done[key]} are done"
+            said = f"there {'is' if most == 1 else 'are'} {pieces_text(most)} to do, and with this row"
+            said += f" {done[key]} are done"
             yield broken(Promise.COUNT, stint.row, f"{said}: {over} too many here")
 
 

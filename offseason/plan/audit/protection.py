@@ -46,8 +46,10 @@ def at_risk(case: Case) -> Iterator[Broken]:
 def most_open(case: Case, lot: Lot) -> int:
     """The most combs of the lot that are open at the end of one and the same day at which none should be."""
     ends = _ends(case, _days(case, lot))
+    if not len(ends):
+        return 0
     found = [combs for _, _, combs in _open(case, lot, ends)]
-    return int(np.max(sum(found))) if found and len(ends) else 0
+    return int(np.max(sum(found))) if found else 0
 
 
 def worn_off(case: Case, lot: Lot, step: Step) -> bool:
@@ -83,14 +85,14 @@ def guards_of(scenario: Scenario, lot: Lot) -> tuple[Guard, ...]:
     guards = [Guard(arrival, _cold(scenario, arrival))]
     clean = sealed = treated = False
     for step in lot.steps:
+        stage = stage_after.get(step.index)
+        if stage is None:  # what only some combs have protects the others from nothing
+            continue
         clean = clean or step.kills
         sealed = step.seals and clean
         treated = treated or step.protects == "season"
-        stage = stage_after.get(step.index)
-        if stage is None:
-            continue
         lasts_s = step.protects if isinstance(step.protects, int) else None
-        kept = sealed or treated or (clean and _sealed_while_thawing(lot, step))
+        kept = sealed or treated or (clean and step.index + 1 in stage_after and _sealed_while_thawing(lot, step))
         safe = step.uses_up or kept or _cold(scenario, stage)
         guards.append(Guard(stage, safe or lasts_s is not None, None if safe else lasts_s))
         clean = clean and (safe or lasts_s is not None)
@@ -103,10 +105,8 @@ def _cold(scenario: Scenario, stage: Stage) -> bool:
 
 
 def _sealed_while_thawing(lot: Lot, step: Step) -> bool:
-    following = lot.steps[step.index + 1] if step.index + 1 < len(lot.steps) else None
-    if following is None or following.within_s is None:
-        return False
-    return following.seals and following.within_s <= _THAWING_S
+    following = lot.steps[step.index + 1]
+    return following.seals and following.within_s is not None and following.within_s <= _THAWING_S
 
 
 def _lot(case: Case, lot: Lot, days: list[date]) -> Iterator[Broken]:

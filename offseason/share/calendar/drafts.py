@@ -9,9 +9,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from offseason.plan.layout import time_text
 from offseason.scenario.nearest import listed
 from offseason.share.calendar.stretches import Stretch, instant, stretches
+from offseason.share.from_to import from_to_text
 from offseason.share.handout import Deadline, HandedOut, Handout
 
 MOST_IN_TITLE = 4
@@ -108,7 +108,7 @@ def _lines(stretch: Stretch) -> Iterator[str]:
         others = [plain(name) for name in row.who if name != stretch.who]
         together = f", with {listed(others)}" if others else ""
         care = f" [{', '.join(map(plain, entry.cautions))}]" if entry.cautions else ""
-        yield f"{time_text(row.start)}-{time_text(row.end)} {words}{at}{together}{care}"
+        yield f"{from_to_text(row)} {words}{at}{together}{care}"
 
 
 def _care(handout: Handout, entries: tuple[HandedOut, ...]) -> Iterator[str]:

@@ -9,6 +9,7 @@ from itertools import groupby
 from offseason.plan.document import Row
 from offseason.plan.layout import number_text, time_text
 from offseason.plan.progress.record_line import record_line
+from offseason.share.from_to import from_to_text
 from offseason.share.handout import HandedOut, Handout
 from offseason.share.page.markup import name, names_value, on_day, shown, value
 
@@ -99,7 +100,7 @@ def _pieces_at(entry: HandedOut) -> int | None:
 
 
 def _words(row: Row) -> Iterator[str]:
-    yield f'<span class="t">{_hours(row)}</span>'
+    yield f'<span class="t">{from_to_text(row, "–")}</span>'
     yield f"<span><b>{name(row.step)}</b>{_of_what(row)}</span>"
     who = " and ".join(map(name, row.who))
     yield f'<i class="w">{who}</i>'
@@ -116,15 +117,11 @@ def _of_what(row: Row) -> str:
     return f": {f'{row.pieces:,}' if row.pieces > 1 else 'one of the'} {name(row.lot)}"
 
 
-def _hours(row: Row) -> str:
-    return f"{time_text(row.start)}–{time_text(row.end)}"
-
-
 def _also(entry: HandedOut, person: str, care: Mapping[str, str]) -> str:
     """Stands where a second person looks: the entry itself is under the first, and is on the page only once."""
     row = entry.row
     others = " and ".join(name(who) for who in row.who if who != person)
-    words = f"{_hours(row)} {shown(row.step)}"
+    words = f"{from_to_text(row, '–')} {shown(row.step)}"
     return (
         f'<li class="also" data-day="{row.day}" data-who={names_value([person])} data-for="e-{entry.id}">'
         f'<a href="#e-{entry.id}">{words}</a>, with {others}: see there{_care(entry, care)}</li>'

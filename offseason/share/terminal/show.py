@@ -11,9 +11,9 @@ from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from offseason.plan.document import Plan, Row
-from offseason.plan.layout import time_text
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
+from offseason.share.from_to import from_to_text
 from offseason.share.terminal.care import care_text, cautions_of, mark
 from offseason.share.terminal.layout import clean, count_text, day_text, hours_text, paragraph, short_day_text, table
 from offseason.share.terminal.left import left_said_text
@@ -85,10 +85,6 @@ def work_text(row: Row) -> str:
     return f"{words} (set-up {row.set_up_minutes:g} min)" if row.set_up_minutes else words
 
 
-def _time(row: Row) -> str:
-    return f"{time_text(row.start)}-{time_text(row.end)}"
-
-
 def true_hours(row: Row, zone: tzinfo | None) -> float:
     """Length of the row in hours as they pass, also where the clocks change; without ``zone`` an hour shown twice."""
     start, end = (datetime.combine(row.day, clock, tzinfo=zone) for clock in (row.start, row.end))
@@ -112,7 +108,7 @@ def _care(scenario: Scenario | None, row: Row) -> str:
 
 def _by_day(scenario: Scenario | None, _: Plan, rows: list[Row], __: Selection) -> Iterator[str]:
     for day, group in groupby(rows, key=lambda row: row.day):
-        lines = [(_time(row), listed(row.who), work_text(row), _at(row), _care(scenario, row)) for row in group]
+        lines = [(from_to_text(row), listed(row.who), work_text(row), _at(row), _care(scenario, row)) for row in group]
         yield f"{day_text(day)}\n{_lines(lines, wrap=(1, 2, 3, 4))}"
 
 
@@ -125,7 +121,7 @@ def _by_person(scenario: Scenario | None, _: Plan, rows: list[Row], chosen: Sele
         lines = [
             (
                 short_day_text(row.day) if first else "",
-                _time(row),
+                from_to_text(row),
                 work_text(row) + _with(row, name),
                 _at(row),
                 _care(scenario, row),
@@ -152,7 +148,7 @@ def _by_lot(scenario: Scenario | None, plan: Plan, rows: list[Row], _: Selection
         lines = [
             (
                 short_day_text(row.day),
-                _time(row),
+                from_to_text(row),
                 row.step,
                 *_counted(scenario, row, so_far[row], through[row.lot, row.step]),
                 listed(row.who),
