@@ -135,9 +135,9 @@ def _text(shown: Handout, made: Forms, remarks: list[str], left: str) -> str:
             *([left] if left else []),
             table([*_files(shown, made)], wrap=(1,), indent=2),
             paragraph(
-                "Send page.html as an attachment, or put it where your helpers can open it: with #who=NAME behind its "
-                "address it shows the work of one person. It asks nothing of the network, and what is ticked on it "
-                "comes back as lines for offseason record PLAN --from FILE."
+                "Send page.html as an attachment: there each helper chooses their name under Who. Where it is put "
+                "for all to open, #who=NAME behind its address chooses it. It asks nothing of the network, and what "
+                "is ticked on it comes back as lines for offseason record PLAN --from FILE."
             ),
             paragraph(
                 "Send each helper their calendar (.ics). After each replan share into the same folder and have it "
