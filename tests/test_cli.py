@@ -10,6 +10,7 @@ import stat
 import subprocess
 import sys
 import time
+from datetime import date
 
 import pytest
 
@@ -24,6 +25,7 @@ from offseason.plan.file import read_plan
 from offseason.share.ctrl_c import CtrlC
 from offseason.trade.cautions import LAST_WORD
 from offseason.workload.model import Leaving, Left, Schedule
+from tests.tools.stopped_clock import stopped_clock
 
 WINTER = """\
 season: {name: Winter at Quillet Yard, from: 2026-10-05, until: 2026-10-31}
@@ -214,6 +216,21 @@ def test_plan_writes_the_plan_beside_the_scenario_and_ends_with_the_summary(wint
     assert "Left out       nothing: all the work fits" in told
     assert LAST_WORD in told
     assert f"The plan is in {winter.with_name('winter.plan.yaml')}; it keeps every promise." in told
+
+
+@pytest.mark.parametrize(
+    ("today", "says"),
+    [
+        (date(2026, 10, 1), ""),
+        (date(2026, 10, 26), "over already. If nothing is done yet, write from: 2026-10-27 under season:"),
+    ],
+)
+def test_who_begins_late_is_told_that_days_gone_by_are_planned_too(today, says, winter, capsys):
+    with stopped_clock(today):
+        assert main(["plan", str(winter), *FAST]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert ("over already" in told) == bool(says)
+    assert says in told
 
 
 def test_plan_goes_where_it_is_told_to(winter, tmp_path):

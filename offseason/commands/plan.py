@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 from offseason import __version__
@@ -31,6 +32,7 @@ from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_
 from offseason.share.target import put_plan, unfit_for_plan
 from offseason.share.terminal import summary
 from offseason.share.terminal.broken import broken_text
+from offseason.share.terminal.layout import count_text, paragraph
 from offseason.share.terminal.progress import ProgressLine
 from offseason.solver import solve
 from offseason.workload.model import Schedule
@@ -86,10 +88,26 @@ def plan(arguments: argparse.Namespace) -> Outcome:
     stopped = "The search was stopped; this is the best plan so far. " if schedule.stopped else ""
     old_kept = f"\nThe plan that was there before is kept in {old}." if old else ""
     if not schedule.left:
-        return Outcome(DONE, text, f"{stopped}The plan is in {target}; it keeps every promise.{old_kept}")
+        kept = f"{stopped}The plan is in {target}; it keeps every promise.{old_kept}{_days_gone_by(made)}"
+        return Outcome(DONE, text, kept)
     said = f"{stopped}The best plan found is in {target}; it leaves what is named below.{old_kept}"
     kept, complaint = keep(winter, found) if found is not None else ("", "")
     return Outcome(CANNOT_BE_DONE, text, said, "\n\n".join(part for part in (fails, kept, complaint) if part))
+
+
+def _days_gone_by(made: Plan) -> str:
+    """Where there is work on days that are over: that it is planned as if they were still to come."""
+    today = made.made.astimezone().date()
+    over = {row.day for row in made.rows if row.day < today}
+    if not over:
+        return ""
+    told = (
+        f"{count_text(len(over), 'day')} of this work {'is' if len(over) == 1 else 'are'} over already. If nothing is "
+    )
+    told += (
+        f"done yet, write from: {today + timedelta(days=1)} under season: (and days from then on under arrives:), then "
+    )
+    return f"\n{paragraph(told + 'plan again.')}"
 
 
 def _of_the_wall(effort: Effort, schedule: Schedule) -> Effort:
