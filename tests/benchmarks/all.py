@@ -22,16 +22,18 @@ if str(ROOT) not in sys.path:
 
 from tests.benchmarks.classical import listed  # noqa: E402
 from tests.benchmarks.measures import BENCHES, TINY, Extent, cases, measured_apart  # noqa: E402
-from tests.benchmarks.page import page  # noqa: E402
+from tests.benchmarks.page import denied, page  # noqa: E402
 from tests.benchmarks.records import Case, Figures, OtherMachineError, Record, middle, opened  # noqa: E402
 from tests.benchmarks.tables import number, table  # noqa: E402
 
+DEFAULT_PAGE = ROOT / "docs" / "benchmarks.md"
 BESIDES_S = 5.0
 """For the estimate: seconds each measure takes besides those it is given (to start, read, build, put on the clock)."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Measure what is still missing, and write the page after each round and at the end. 1: it could not go on."""
+    """Measure what is still missing, and write the page after each round and at the end. 1: it could not go on, or an
+    optimum was beaten."""
     asked = _asked(arguments)
     extent = TINY if asked.tiny else Extent()
     todo = [case for case in cases(extent, asked.published) if not asked.only or case.bench in asked.only]
@@ -55,7 +57,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"\nBroken off; {asked.to} has what there is. The same command goes on from here.", file=sys.stderr)
         return 1
     print(f"{asked.to} written")
-    return 0
+    if wrong := denied(record):
+        print(f"The published optimum is beaten, or denied by a bound: {', '.join(wrong)}.", file=sys.stderr)
+    return 1 if wrong else 0
 
 
 def _measure(record: Record, todo: list[Case], runs: int, published: Path | None, to: Path) -> None:
@@ -90,11 +94,13 @@ def _asked(arguments: Sequence[str] | None) -> argparse.Namespace:
     parser.add_argument("--runs", type=int, default=3, help="rounds; figures are medians of them (3)")
     parser.add_argument("--only", nargs="+", choices=BENCHES, default=[], metavar="NAME", help=", ".join(BENCHES))
     parser.add_argument("--published", type=Path, help="folder with j30.csv and the instances it names")
-    parser.add_argument("--to", type=Path, default=ROOT / "docs" / "benchmarks.md", help="the page")
+    parser.add_argument("--to", type=Path, default=DEFAULT_PAGE, help="the page")
     parser.add_argument("--tiny", action="store_true", help="next to nothing, to see whether all works")
     parser.add_argument("--list", action="store_true", help="what would be measured, and how long it takes at most")
     parser.add_argument("--render", action="store_true", help="only write the page from the figures kept")
     asked = parser.parse_args(arguments)
+    if asked.tiny and asked.to == DEFAULT_PAGE:
+        parser.error("--tiny wants --to: its figures do not belong among the others")
     if asked.published is not None:
         asked.published = asked.published.resolve()
     return asked

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tests.benchmarks.records import Record, middle
-from tests.benchmarks.tables import NONE, Found, cases_of, gap, number, over, share, shown, table
+from tests.benchmarks.tables import NONE, Found, cases_of, gap, number, of_aim, over, share, shown, table
 
 PROGRAM = "offseason"
 NOTES = """*As counts*: what the model sees, each aim in its order (comb exposed, optional work left, then what the
@@ -58,7 +58,9 @@ def _row(runs: Found, program: Found) -> list[str]:
         share(over(good, lambda run: gap(run["aims"][-1]))),
         number(over(good, lambda run: run["aims"][-1].get("relaxed")), 2),
         _values(good, "clock"),
-        _times([run["aims"] for run in good], [run["aims"] for run in program if "failed" not in run]),
+        NONE
+        if any("failed" in run for run in program)
+        else _times(*([run["aims"] for run in of] for of in (good, program))),
         number(over(good, lambda run: run.get("broken")), 0),
         shown(good, "took_s"),
         shown(good, "peak_mb", 0),
@@ -67,20 +69,30 @@ def _row(runs: Found, program: Found) -> list[str]:
 
 def _values(runs: Found, key: str) -> str:
     """The median of each aim, one after another."""
-    aims = range(len(runs[0]["aims"]) if runs else 0)
-    values = [over(runs, lambda run, at=at: run["aims"][at][key]) for at in aims]
+    names = list(dict.fromkeys(aim["aim"] for run in runs for aim in run["aims"]))
+    values = [over(runs, lambda run, name=name: (of_aim(run["aims"], name) or {key: None})[key]) for name in names]
     return NONE if all(value is None for value in values) else " / ".join(number(value, 2) for value in values)
 
 
 def _times(ours: list[Aims], program: list[Aims]) -> str:
     """The median over rounds of last aim to last aim; where an earlier one decides in any round, that in words."""
-    ratios = []
+    ratios, verdicts = [], set()
     for mine, theirs in zip(ours, program, strict=False):
         if mine[-1]["clock"] is None or theirs[-1]["clock"] is None:
             return "no plan" if mine[-1]["clock"] is None else NONE
-        for one, other in zip(mine[:-1], theirs[:-1], strict=True):
-            if abs(one["clock"] - other["clock"]) > SAME * max(1.0, abs(other["clock"])):
-                better = one["clock"] < other["clock"]
-                return f"{'better' if better else 'worse'}: {one['aim']}"
+        verdicts.add(_decided(mine[:-1], theirs[:-1]))
         ratios.append(mine[-1]["clock"] / theirs[-1]["clock"] if theirs[-1]["clock"] else None)
-    return number(middle(ratios), 3)
+    decided = verdicts - {""}
+    if not decided:
+        return number(middle(ratios), 3)
+    return decided.pop() if len(decided) == 1 else "not alike in all rounds"
+
+
+def _decided(mine: Aims, theirs: Aims) -> str:
+    """Which of the earlier aims decides, and for whom; empty where none does."""
+    for one in mine:
+        other = of_aim(theirs, one["aim"])
+        reached = other["clock"] if other is not None else 0.0  # no such aim: nothing was left to it
+        if abs(one["clock"] - reached) > SAME * max(1.0, abs(reached)):
+            return f"{'better' if one['clock'] < reached else 'worse'}: {one['aim']}"
+    return ""

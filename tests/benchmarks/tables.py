@@ -31,7 +31,7 @@ def share(value: float | None) -> str:
     """A share in per cent, no more exact than it is."""
     if value is None:
         return NONE
-    return "0" if value == 0 else f"{100 * value:.1f} %" if value >= 0.001 else "< 0.1 %"
+    return "0" if value == 0 else "< 0.1 %" if 0 < value < 0.001 else f"{100 * value:.1f} %"
 
 
 def over(runs: Found, figure: Callable[[dict[str, Any]], float | None]) -> float | None:
@@ -51,8 +51,14 @@ def shown(runs: Found, key: str, digits: int = 1) -> str:
 
 
 def gap(aim: dict[str, Any]) -> float | None:
-    """Distance from the proven bound as a share of what was reached."""
+    """Distance from the proven bound as a share of what was reached; below 0 where that bound is wrong."""
     if aim["reached"] is None or aim["bound"] is None:
         return None
     away = aim["reached"] - aim["bound"]
-    return away / abs(aim["reached"]) if away > 1e-9 * max(1.0, abs(aim["bound"])) else 0.0
+    near = abs(away) <= 1e-9 * max(1.0, abs(aim["bound"]))
+    return 0.0 if near else away / abs(aim["reached"] or 1.0)
+
+
+def of_aim(aims: list[dict[str, Any]], name: str) -> dict[str, Any] | None:
+    """The aim of this name; None where a run had none such, as one that left nothing undone."""
+    return next((aim for aim in aims if aim["aim"] == name), None)

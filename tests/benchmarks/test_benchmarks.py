@@ -206,8 +206,8 @@ def test_the_page_gives_medians_and_none_where_a_run_has_no_figure(tmp_path):
     )
     text = page(record)
     assert row_of(text, "shop") == ["shop", "50", "55", "50", "1.00", "–", "–", "1.00"]
-    assert row_of(text, "offseason") == ["offseason", "1", "1", "0", "0", "10.0 %", "1"]
-    assert row_of(text, "intervals") == ["intervals", "1", "0", "0", "0", "–", "1"]
+    assert row_of(text, "offseason") == ["offseason", "1", "1", "0", "0", "0", "10.0 %", "1"]
+    assert row_of(text, "intervals") == ["intervals", "1", "0", "0", "0", "0", "–", "1"]
     assert "A trial" not in text
     assert "beaten" not in text
 
@@ -244,6 +244,26 @@ def test_an_optimum_that_is_beaten_is_called_out(tmp_path):
     assert "beaten, or denied by a bound, in shop" in text
 
 
+def test_an_optimum_that_one_run_missed_is_not_counted_as_reached_in_every_run(tmp_path):
+    case, found = Case("job shops", "shop", "offseason", 30), {"bound": 50, "took_s": 1.0, "published": 50}
+    runs = [Figures(case, run, {**found, "reached": value}) for run, value in enumerate((50, 51, 50))]
+    assert row_of(page(recorded(tmp_path, *runs)), "offseason")[3:5] == ["1", "0"]
+
+
+def test_what_failed_is_told_with_the_reason_and_a_plan_better_than_its_bound_is_not_called_the_best(tmp_path):
+    aim = {"aim": "early", "unit": "days", "reached": 9.0, "bound": 10.0, "clock": 9.0}
+    found = {"aims": [aim], "read": {"10": [aim], "60": [aim]}, "left": 0, "took_s": 1.0, "peak_mb": 1.0}
+    text = page(
+        recorded(
+            tmp_path,
+            Figures(Case("gap", "hobby", "offseason", 15), 0, {**found, "first_plan_s": 0.5}),
+            Figures(Case("size", "barn", "model"), 0, {"failed": "no memory"}),
+        )
+    )
+    assert "early -11.1 %" in text
+    assert row_of(text, "size") == ["size", "barn", "model", "1", "no memory"]
+
+
 def test_ways_are_compared_within_their_round_and_by_the_earlier_aim_first(tmp_path):
     def found(*values: float) -> dict:
         names = ("comb exposed to moths", "work done early")
@@ -267,6 +287,12 @@ def test_ways_are_compared_within_their_round_and_by_the_earlier_aim_first(tmp_p
     )
     assert row_of(text, "HiGHS")[6] == "1.500"
     assert row_of(text, "intervals")[6] == "worse: comb exposed to moths"
+
+
+def test_figures_of_next_to_nothing_do_not_go_among_the_others(capsys):
+    with pytest.raises(SystemExit):
+        command.main(["--tiny"])
+    assert "--tiny wants --to" in capsys.readouterr().err
 
 
 def test_a_cost_that_doubles_with_the_lots_grows_with_the_power_one(tmp_path):
