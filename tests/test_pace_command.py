@@ -173,3 +173,26 @@ def test_rows_of_days_to_come_are_not_counted_and_the_clock_is_asked_about(yard,
     assert "2 rows of the log for days after Tue 6 Oct 2026, the last for Thu 8 Oct 2026: not counted here" in out
     assert "scrape 6 8.5 8.2-8.8 2 rows too few to say" in out
     assert "days after" not in said(capsys, yard / "winter.plan.yaml", "--today", "2026-10-08")[1]
+
+
+def test_what_is_no_older_scenario_is_not_pushed_out_by_the_one_that_is_kept(yard, capsys):
+    (yard / "winter.yaml.before").write_text("keeper's own notes", encoding="utf-8")
+    code, _, err = said(capsys, yard / "winter.plan.yaml", "--use", "--today", "2026-10-09")
+    assert code == 2
+    assert "that is a file that is not a scenario of offseason; put that elsewhere first" in err
+    assert (yard / "winter.yaml.before").read_text(encoding="utf-8") == "keeper's own notes"
+    assert (yard / "winter.yaml").read_text(encoding="utf-8") == SCENARIO
+
+
+def test_a_plan_from_somebody_else_has_no_minutes_written_into_a_scenario_in_another_folder(yard, capsys):
+    (yard / "sent").mkdir()
+    text = PLAN.format(digest="0" * 64).replace("scenario: winter.yaml", "scenario: ../winter.yaml")
+    (yard / "sent" / "winter.plan.yaml").write_text(text, encoding="utf-8")
+    (yard / "winter.log.yaml").rename(yard / "sent" / "winter.log.yaml")
+    words = (yard / "sent" / "winter.plan.yaml", "--use", "--today", "2026-10-09")
+    code, _, err = said(capsys, *words)
+    assert code == 2
+    assert "is in another folder than the plan, so it was left as it is; name it with --scenario" in err
+    assert (yard / "winter.yaml").read_text(encoding="utf-8") == SCENARIO
+    assert said(capsys, *words, "--scenario", yard / "winter.yaml")[0] == 0
+    assert (yard / "winter.yaml").read_text(encoding="utf-8") != SCENARIO

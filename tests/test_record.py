@@ -297,3 +297,22 @@ def test_more_in_the_freezer_than_it_holds_is_recorded_and_remarked(record):
     code, out, _ = record("Maren", "freeze", "120", "super", "combs")
     assert code == 0
     assert "- 'chest freezer' holds 80 combs at once, and with this there were 120 in it on 2026-10-17" in out
+
+
+def test_a_file_of_endless_lines_is_not_taken_line_by_line(yard, record):
+    (yard / "lines.txt").write_text("x\n" * 5_001, "utf-8")
+    code, _, err = record("--from", yard / "lines.txt")
+    assert code == 2
+    assert "it has 5,001 lines, and 5,000 are the most that are taken at once; is it the right file?" in err
+
+
+def test_of_many_wrong_lines_the_first_are_told_and_how_many_more_there_are(yard, record):
+    (yard / "lines.txt").write_text("nonsense\n" * 130, "utf-8")
+    code, _, err = record("--from", yard / "lines.txt")
+    assert code == 2
+    assert err.count("lines.txt:") == 100
+    assert "So are 30 more." in err
+
+
+def test_a_file_whose_name_begins_with_a_dash_is_not_taken_for_an_option():
+    assert for_shell("-x.yaml") == "./-x.yaml"

@@ -86,6 +86,31 @@ def planned_rows(plan):
     return [replace(row, line=None) for row in plan.rows if not row.done]
 
 
+# what was there before
+
+
+def test_what_a_keeper_wrote_into_the_plan_by_hand_is_kept_also_where_nothing_changes(yard, capsys):
+    plan = yard / "winter.plan.yaml"
+    assert replanned(capsys, yard, FIRST + DAY)[0] == DONE
+    assert not plan.with_name("winter.plan.yaml.before").exists()
+    noted = plan.read_text(encoding="utf-8") + "# Maren brings the torch on Saturday\n"
+    plan.write_text(noted, encoding="utf-8")
+    assert replanned(capsys, yard, FIRST + DAY)[0] == DONE
+    assert plan.with_name("winter.plan.yaml.before").read_text(encoding="utf-8") == noted
+
+
+def test_a_log_of_last_winter_under_the_same_name_makes_nothing_done_in_this_one(yard, capsys, small_plan):
+    row = small_plan.rows[0]
+    (logged,) = as_logged([row])
+    last_year = replace(logged, day=row.day - 365 * DAY)
+    append(log_beside(yard / "winter.plan.yaml"), [last_year])
+    code, out, _ = replanned(capsys, yard, FIRST)
+    assert code == DONE
+    assert "The log has 1 entry for days before this winter" in out
+    assert "Where it is the log of another winter, move it away." in out
+    assert not any(one.done for one in read_plan(yard / "winter.plan.yaml").rows)
+
+
 # nothing changed
 
 

@@ -342,7 +342,18 @@ def test_a_list_that_names_files_elsewhere_takes_nothing_away_there(capsys, yard
     (yard / "out" / "old.txt").write_text("ours, of long ago", encoding="utf-8")
     shared(capsys, yard)
     assert (yard / "precious.txt").read_text(encoding="utf-8") == "mine"
-    assert "old.txt" not in names_in(yard)
+
+
+def test_a_list_from_somebody_else_takes_away_nothing_that_we_did_not_write(capsys, yard):
+    shared(capsys, yard)
+    state = json.loads(text_in(yard, STATE))
+    kept = {"winter.log.yaml": "my log", "taxes.txt": "mine", ".bashrc": "mine too"}
+    state["files"] |= dict.fromkeys(kept)
+    (yard / "out" / STATE).write_text(json.dumps(state), encoding="utf-8")
+    for name, text in kept.items():
+        (yard / "out" / name).write_text(text, encoding="utf-8")
+    shared(capsys, yard)
+    assert {name: text_in(yard, name) for name in kept} == kept
 
 
 def test_without_the_scenario_nothing_is_handed_out_for_cautions_would_be_missing(capsys, yard):

@@ -30,22 +30,37 @@ class SoFar:
     said: tuple[str, ...]
 
 
-def done_so_far(old: Plan, log_path: Path, today: date) -> SoFar:
-    """Up to and with today, by the log; before its first row, and where there is none, by the plan."""
+def done_so_far(old: Plan, log_path: Path, today: date, season_starts: date) -> SoFar:
+    """Up to and with today, by the log; before its first row, and where there is none, by the plan.
+
+    Rows of days before the season are of another winter, as in a log that was kept under the same name: not counted.
+    """
     midnight = datetime.combine(today, time())
     log = read_log(log_path)
-    logged = tuple(entry for entry in log.entries if entry.day <= today)
+    logged = tuple(entry for entry in log.entries if season_starts <= entry.day <= today)
+    of_another_winter = _said_of_another_winter([e.day for e in log.entries if e.day < season_starts], season_starts)
     if not logged:
         planned = followed(old, midnight)
         told = f"There is no log ({log_path}), or no row in it, so all that was planned until now is taken as done."
         told += " `offseason record` writes what was really done."
-        return SoFar(planned, planned, (*log.remarks, *([told] if planned else [])))
+        return SoFar(planned, planned, (*log.remarks, *of_another_winter, *([told] if planned else [])))
     first = min(entry.day for entry in logged)
     before = followed(old, datetime.combine(first, time()))
     told = f"Before {day_text(first)}, the first day of the log, all that was planned is taken as done."
     ahead = [entry.day for entry in log.entries if entry.day > today]
-    said = (*log.remarks, *([told] if before else []), *_said_of_days_to_come(ahead, today))
+    said = (*log.remarks, *of_another_winter, *([told] if before else []), *_said_of_days_to_come(ahead, today))
     return SoFar((*before, *logged), kept((*before, *logged)), said)
+
+
+def _said_of_another_winter(days: Sequence[date], season_starts: date) -> tuple[str, ...]:
+    if not days:
+        return ()
+    number = "1 entry" if len(days) == 1 else f"{len(days):,} entries"
+    told = f"The log has {number} for days before this winter, which begins on {day_text(season_starts)}, the last for "
+    told += (
+        f"{day_text(max(days))}: not counted, and kept in the log. Where it is the log of another winter, move it away."
+    )
+    return (told,)
 
 
 def _said_of_days_to_come(ahead: Sequence[date], today: date) -> Iterator[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import codecs
+import os
 from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -28,7 +29,7 @@ from offseason.scenario.yaml_edit import CannotEditError
 from offseason.scenario.yaml_minutes import minutes_path, with_minutes
 from offseason.share.exit_codes import DONE, FILE_WRONG
 from offseason.share.shell import for_shell
-from offseason.share.target import before_of, keep_old
+from offseason.share.target import before_of, keep_old, unfit_to_keep
 from offseason.share.terminal.layout import count_text, day_text, paragraph
 from offseason.share.terminal.pace import likelihood_text, pace_text
 from offseason.workload.build import build_workload
@@ -125,6 +126,8 @@ def write_minutes(path: Path, usable: Sequence[Pace]) -> Path | None:
         changed = (codecs.BOM_UTF8 if source.startswith(codecs.BOM_UTF8) else b"") + text.encode()
         if changed == source:  # by another at the same time: what it kept is the old file, and this is not
             return None
+        if wrong := unfit_to_keep(path):
+            raise CannotEditError(wrong)
         kept = keep_old(path)
         write_whole(path, changed)
     return kept
@@ -147,10 +150,22 @@ def _offer(arguments: argparse.Namespace, plan: Plan, path: Path, usable: Sequen
     return f"{paragraph(f'Nothing is changed. To plan with these minutes ({names}) from now on:')}\n  {words}"
 
 
+def _beside(path: Path, plan: Path) -> bool:
+    """Whether both lie in the same folder: a plan from somebody else may name any scenario there is."""
+    return os.path.realpath(path.parent) == os.path.realpath(plan.parent)
+
+
 def _used(arguments: argparse.Namespace, path: Path, usable: Sequence[Pace], text: str) -> Outcome:
     if not usable:
         told = f"No pace is known well enough, or none differs; {path} was left as it is."
         return Outcome(DONE, text, paragraph(told))
+    if arguments.scenario is None and not _beside(path, arguments.plan):
+        told = (
+            f"{path}, the scenario of this plan, is in another folder than the plan, so it was left as it is; name it "
+        )
+        return Outcome(
+            FILE_WRONG, text, complaint=paragraph(f"{told}with --scenario to have the minutes written there.")
+        )
     arguments.ctrl_c.ignore()
     try:
         kept = write_minutes(path, usable)

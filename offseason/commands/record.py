@@ -20,7 +20,7 @@ from offseason.plan.progress.taking import Offered, Taken, take, with_more
 from offseason.plan.progress.words import parts_of_line
 from offseason.scenario.decode import MAX_BYTES, decoded
 from offseason.scenario.model import Scenario
-from offseason.scenario.problems import ScenarioError
+from offseason.scenario.problems import MOST_TOLD, ScenarioError
 from offseason.scenario.read import check_settled, read_scenario
 from offseason.share.exit_codes import DONE, FILE_WRONG
 from offseason.share.shell import for_shell
@@ -31,6 +31,8 @@ from offseason.workload.model import Workload
 from offseason.workload.sessions import zone_of
 
 EXAMPLE = "offseason record winter.plan.yaml Maren freeze 80 super combs 25 min"
+MOST_LINES = 5_000
+"""Lines of notes that are taken at once: more than the entries of the largest winter that comes with the program."""
 _ROW_OF_A_LOG = re.compile(rb"-[ \t]*\{|-[ \t]+(id|date)[ \t]*:")
 
 
@@ -98,13 +100,19 @@ def _recorded(
         told = "Nothing was recorded."
         if len(offered) > 1:
             told += " Put these right, or write --keep-good to record the other lines as they are."
-        return Outcome(FILE_WRONG, complaint="\n".join([*taken.problems, told]))
+        return Outcome(FILE_WRONG, complaint="\n".join([*_first(taken.problems), told]))
     # recording late is no fault that has to be told each time
     told_of_logs = tuple(remark for remark in (*log.remarks, *remarks) if not remark.endswith(TAKEN_BY_DAY))
     after = with_more(Log(log.entries, told_of_logs), taken.entries)
     text = recorded_text(workload, after, taken, now.date(), str(path))
-    complaint = "\n".join([*taken.problems, "These were not recorded."]) if taken.problems else ""
+    complaint = "\n".join([*_first(taken.problems), "These were not recorded."]) if taken.problems else ""
     return Outcome(FILE_WRONG if taken.problems else DONE, text, complaint=complaint)
+
+
+def _first(problems: Sequence[str]) -> list[str]:
+    """What is wrong, as far as anybody reads it."""
+    more = len(problems) - MOST_TOLD
+    return [*problems[:MOST_TOLD], *([f"So are {more:,} more."] if more > 0 else [])]
 
 
 def _to_write(taken: Taken, arguments: argparse.Namespace) -> bool:
@@ -149,7 +157,11 @@ def _of_lines(source: bytes, file: str, names: Known, today: date) -> Iterator[O
     except ScenarioError as error:
         told = "\n".join(str(problem) for problem in error.problems)
         raise CannotAppendError(told.replace("a scenario is a few hundred lines", "notes are some lines")) from None
-    for number, line in enumerate(text.splitlines(), 1):
+    lines = text.splitlines()
+    if len(lines) > MOST_LINES:
+        told = f"{file}: it has {len(lines):,} lines, and {MOST_LINES:,} are the most that are taken at once; "
+        raise CannotAppendError(f"{told}is it the right file? If so, split it.")
+    for number, line in enumerate(lines, 1):
         where = f"{file}:{number}"
         stripped = line.strip()
         plain = stripped[2:] if stripped.startswith(("- ", "* ")) else stripped

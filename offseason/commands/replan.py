@@ -26,7 +26,7 @@ from offseason.plan.audit import Broken, audit
 from offseason.plan.audit.left import left_by_now
 from offseason.plan.changes import Side, changed_entries, changes
 from offseason.plan.document import LeftOver, Plan, Row
-from offseason.plan.file import read_plan, write_plan
+from offseason.plan.file import plan_text, read_plan, write_plan
 from offseason.plan.make import plan_from
 from offseason.plan.origin import changed_since, name_beside, records_said, scenario_beside
 from offseason.plan.progress.believed import believed
@@ -152,7 +152,7 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     plan_path: Path = arguments.plan
     target = arguments.to or plan_path
     seen = print_of(target)
-    old = read_plan(plan_path)
+    old = as_read = read_plan(plan_path)
     path = arguments.scenario or scenario_beside(old, plan_path)
     if not path.exists():
         told = f"{path}: the scenario of this plan is not there; name it with --scenario"
@@ -163,7 +163,7 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     winter = winter_of(path)
     scenario, outlook = winter.scenario, winter.outlook
     today: date = arguments.today or datetime.now().astimezone().date()
-    so_far = done_so_far(old, arguments.log or log_beside(plan_path), today)
+    so_far = done_so_far(old, arguments.log or log_beside(plan_path), today, scenario.season.from_)
     now = planned_from(scenario, so_far.logged, today)
     if wrong := _not_a_day_to_plan_from(scenario, old, now):
         return Outcome(FILE_WRONG, complaint=wrong)
@@ -209,7 +209,8 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     said += [*anew.said, *moved, *left_no_more(old, by_now, scenario), *left_changed(by_now, plan, scenario)]
     text = _text(Side(old), new, scenario, anew, so_far.logged, said)
     same = anew.schedule is None and not names and target == plan_path
-    kept_old = put_plan(target, plan, seen, keep=not same)
+    # what a keeper wrote into the plan by hand would go with it
+    kept_old = put_plan(target, plan, seen, keep=not same or plan_text(as_read) != plan_path.read_text("utf-8"))
     where = f"\nThe plan that was there before is kept in {kept_old}." if kept_old else ""
     if not plan.left:
         return Outcome(DONE, text, f"The plan is in {target}; it keeps every promise.{where}")

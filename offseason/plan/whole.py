@@ -129,7 +129,8 @@ def _clear_left_over(folder: Path) -> None:
 
 
 def _remove_if_left_over(half: Path) -> None:
-    if time.time() - half.lstat().st_mtime < LEFT_OVER_AFTER_S:
+    found = half.lstat()
+    if not stat.S_ISREG(found.st_mode) or time.time() - found.st_mtime < LEFT_OVER_AFTER_S:
         return
     with half.open("rb") as stream:
         nobody_is_at_it = try_lock(stream.fileno())

@@ -6,8 +6,9 @@ import errno
 import json
 import os
 import stat
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from hashlib import sha256
 from pathlib import Path
 from types import MappingProxyType
 
@@ -28,11 +29,13 @@ class FolderError(Exception):
 class Ours:
     """The files of ours in a folder, by name, each with the person it is for (None: for everybody).
 
-    ``winter``: the id of the winter that was shared last; empty where none was.
+    ``winter``: the id of the winter that was shared last; empty where none was. ``prints``: of each file what tells
+    what we wrote there from anything else.
     """
 
     winter: str = ""
     files: Mapping[str, str | None] = field(default_factory=lambda: MappingProxyType({}))
+    prints: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
 
     @property
     def people(self) -> tuple[str, ...]:
@@ -92,25 +95,40 @@ def unfit(folder: Path, names: Iterable[str], ours: Ours) -> str | None:
 def write_all(folder: Path, files: Mapping[str, bytes], after: Ours, before: Ours) -> None:
     """Makes the folder and writes the files in their order, each whole or not at all; then ours that are no more go.
 
+    A file goes only if it is what we wrote: a list of files can come with a folder from somebody else.
     Raises FolderError where something cannot be written; what is written by then stays, and is known as ours.
     """
     path, written = folder, False
     try:
         folder.mkdir(exist_ok=True)
         # while it lasts, both what was and what is to be is ours: it may be cut short
-        meanwhile = Ours(after.winter, {**before.files, **after.files})
+        prints = {name: (_print_of(content),) for name, content in files.items()}
+        either = {name: (*before.prints.get(name, ()), *of) for name, of in prints.items()}
+        meanwhile = Ours(after.winter, {**before.files, **after.files}, {**before.prints, **either})
         for name, content in {STATE: _source(meanwhile), **files}.items():
             path = folder / name
             write_whole(path, content)
             written = written or name != STATE
         for name in before.files.keys() - after.files.keys():
             path = folder / name
-            path.unlink(missing_ok=True)
+            if _is_what_we_wrote(path, before.prints.get(name, ())):
+                path.unlink(missing_ok=True)
         path = folder / STATE
-        write_whole(path, _source(after))
+        write_whole(path, _source(replace(after, prints=prints)))
     except (OSError, ValueError) as error:
         mixed = f" By now some files in {folder} are new and others old: share again before you send any."
         raise FolderError(f"{cannot_write(path, error, _ELSEWHERE)}{mixed if written else ''}") from None
+
+
+def _print_of(content: bytes) -> str:
+    return sha256(content).hexdigest()
+
+
+def _is_what_we_wrote(path: Path, prints: Collection[str]) -> bool:
+    if _no_file(path) or not path.exists():
+        return False
+    with path.open("rb") as stream:
+        return _print_of(stream.read(MOST_BYTES)) in prints
 
 
 def _no_file(path: Path) -> str | None:
@@ -145,7 +163,16 @@ def _of_source(source: bytes, folder: Path) -> Ours:
     if not all(isinstance(name, str) and isinstance(person, str | None) for name, person in files.items()):
         raise wrong
     # a name that leads elsewhere was never written here
-    return Ours(winter, MappingProxyType({name: who for name, who in files.items() if _is_name(name)}))
+    known = {name: who for name, who in files.items() if _is_name(name)}
+    return Ours(winter, MappingProxyType(known), MappingProxyType(_prints_in(read)))
+
+
+def _prints_in(read: Mapping[str, object]) -> dict[str, tuple[str, ...]]:
+    match read.get("prints"):
+        case dict() as prints:
+            return {name: tuple(map(str, of)) for name, of in prints.items() if isinstance(of, list)}
+        case _:
+            return {}
 
 
 def _is_name(name: str) -> bool:
@@ -153,5 +180,5 @@ def _is_name(name: str) -> bool:
 
 
 def _source(ours: Ours) -> bytes:
-    state = {"format": _FORMAT, "winter": ours.winter, "files": dict(ours.files)}
+    state = {"format": _FORMAT, "winter": ours.winter, "files": dict(ours.files), "prints": dict(ours.prints)}
     return f"{json.dumps(state, indent=1)}\n".encode()

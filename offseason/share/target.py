@@ -21,6 +21,7 @@ SIZE_TRIED = 32_768
 """So many bytes must fit into the folder of a file before a search for what goes into it is begun. Ours."""
 
 _OURS = re.compile(rb"^format:\s*\d+\s*(#.*)?$", re.MULTILINE)
+_OF_A_SCENARIO = re.compile(rb"^['\"]?(season|crew|gear)['\"]?[ \t]*:", re.MULTILINE)
 _MADE_FROM = re.compile(rb"^scenario:", re.MULTILINE)
 
 
@@ -71,6 +72,16 @@ def unfit_for_picture(target: Path, sources: Iterable[Path]) -> str | None:
 def before_of(target: Path) -> Path:
     """Where the plan that was at ``target`` is kept."""
     return target.with_name(f"{target.name}.before")
+
+
+def unfit_to_keep(scenario: Path) -> str | None:
+    """Why a scenario cannot be kept beside it, in words that follow "because"; None where it can."""
+    why = _not_ours(before_of(scenario), "scenario", lambda head: bool(_OF_A_SCENARIO.search(head)))
+    return (
+        f"it would be kept as {shown(before_of(scenario))}, and that is {why}; put that elsewhere first"
+        if why
+        else None
+    )
 
 
 def keep_old(target: Path) -> Path | None:

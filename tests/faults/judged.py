@@ -80,8 +80,8 @@ def _is_whole(at: Known, file: str, content: bytes) -> bool:
     if file.endswith(".log.yaml"):
         return _is_whole_log(at.before.get(file, b""), content)
     if file.endswith(_STATE):  # while files are written, both those that were and those to be are listed
-        listed = json.loads(content)["files"].keys()
-        return any(f"out/{one}" not in at.before or one in listed for one in at.once)
+        shared = {one.removeprefix("out/") for one in at.once if one.startswith("out/")} - {_STATE}
+        return json.loads(content)["files"].keys() >= shared
     as_it_was = [files[file] for files in (at.once, at.twice) if file in files]
     # what is kept of an older file is that file, whichever
     as_it_was += [at.before[kept] for kept in (file.removesuffix(".before"),) if kept in at.before]

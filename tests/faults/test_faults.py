@@ -245,6 +245,18 @@ def test_a_package_that_is_missing_is_named_with_how_to_put_it_in(package, winte
     assert f"{sys.executable} -m pip install ." in said
 
 
+# names that look like ours
+
+
+def test_a_pipe_with_the_name_of_a_left_over_is_neither_opened_nor_waited_for(tmp_path):
+    pipe = tmp_path / ".0123456789abcdef.half-written"
+    os.mkfifo(pipe)
+    os.utime(pipe, (0, 0))
+    write_whole(tmp_path / "winter.yaml", b"season")
+    assert (tmp_path / "winter.yaml").read_bytes() == b"season"
+    assert pipe.exists()
+
+
 # figures
 
 

@@ -64,7 +64,8 @@ it" (`EIO`); and without any trick, on a small disk with less and less room left
 Rows recorded by many at the same time are all in the log, once. Two plans looked for at the same time do not push
 out the one that was there before both: the second to be done leaves the first as it is, and says so. Of several
 that begin the same new file one writes it, and the others say that it is there. Where the system can hold a folder
-(Linux, macOS) commands that write into the same one wait for one another, up to 20 seconds.
+(Linux, macOS), plan, replan, `pace --use` and share wait for one another while one of them writes beside the same
+files, up to 20 seconds; record waits for others that write the same log.
 
 Tried by starting them together on the same files; what was there must still be there or kept beside, and each
 command must end well or say what to do.""",
