@@ -96,9 +96,10 @@ def _tried(name: str, folder: Path, every: int, *, fresh: bool) -> int:
     names = sorted(_codes(folder, part))[::every]
     subprocess.run([*mutmut, "run", *names], cwd=folder, check=False, env=_environment(folder))
     codes = {one: code for one, code in _codes(folder, part).items() if one in set(names)}
-    left = [one for one, code in codes.items() if code is NOT_TRIED]
-    if left or not codes:
-        print(f"{len(left)} of {len(codes)} mutants were not tried; no figures are kept", file=sys.stderr)
+    of_all = len(codes)
+    codes = {one: code for one, code in codes.items() if code is not NOT_TRIED}
+    if not codes:
+        print("no mutant was tried; no figures are kept", file=sys.stderr)
         return 2
     alive = [one for one, code in codes.items() if code in {SURVIVED, NO_TEST}]
     explained = kept_survivors(part, [_survivor(folder, one) for one in alive])
@@ -106,8 +107,8 @@ def _tried(name: str, folder: Path, every: int, *, fresh: bool) -> int:
         alive = [one for one in alive if one not in asked or not _found_out(folder, part, one)]
         explained = kept_survivors(part, [_survivor(folder, one) for one in alive])
     lost = sum(not one.why for one in explained)
-    of_all = f", each {every}. of them" if every > 1 else ""
-    what = f"mutants of {part.what}: {len(explained):,} survived{of_all}"
+    some = f" of each {every}. of them" * (every > 1) + f", broken off before {of_all:,}" * (len(codes) < of_all)
+    what = f"mutants of {part.what}: {len(explained):,} survived{some}"
     command = f"python tests/mutation/mutate.py {name}" + f" --every {every}" * (every > 1) + " --fresh" * fresh
     keep(__file__, figure(what, command, len(codes), lost, time.monotonic() - began), f"mutants of {part.what}:")
     return 1 if lost else 0
