@@ -42,13 +42,14 @@ def steps_of(reader: str, data: bytes, folder: Path) -> Steps:
 
         return step
 
+    others = sys.gettrace()  # such as that of branch coverage
     sys.settrace(enter)
     try:
         refusal(reader, data, folder)
     except Exception:  # noqa: BLE001, S110  a loss is told by others
         pass
     finally:
-        sys.settrace(None)
+        sys.settrace(others)
     return frozenset(seen)
 
 
