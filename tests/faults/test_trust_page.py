@@ -36,3 +36,9 @@ def test_what_was_not_run_is_called_so():
     assert "**Not run yet:** a disk that" in told
     assert "**Not run yet:** too little memory" in told
     assert "**Not run yet:** a full disk" not in told
+
+
+def test_commands_that_a_run_left_out_are_named():
+    told = page([{**ONE, "what": "killed at each call that writes: plan"}])
+    assert "**Not run yet:** killed at each call that writes: carry-over, " in told
+    assert "plan-over, " in told
