@@ -15,7 +15,7 @@ from offseason.plan.progress.entry import Entry
 from offseason.plan.progress.log import LogFileError, log_beside, read_log
 from offseason.plan.progress.standing import done_of, done_rows, followed, kept
 from offseason.scenario.model import Scenario
-from offseason.share.terminal.layout import day_text
+from offseason.share.terminal.layout import count_text, day_text
 from offseason.workload.model import Workload
 from offseason.workload.sessions import elapsed_s
 from offseason.workload.standing import with_standing
@@ -55,7 +55,7 @@ def done_so_far(old: Plan, log_path: Path, today: date, season_starts: date) -> 
 def _said_of_another_winter(days: Sequence[date], season_starts: date) -> tuple[str, ...]:
     if not days:
         return ()
-    number = "1 entry" if len(days) == 1 else f"{len(days):,} entries"
+    number = count_text(len(days), "entry", "entries")
     told = f"The log has {number} for days before this winter, which begins on {day_text(season_starts)}, the last for "
     told += (
         f"{day_text(max(days))}: not counted, and kept in the log. Where it is the log of another winter, move it away."
@@ -65,7 +65,7 @@ def _said_of_another_winter(days: Sequence[date], season_starts: date) -> tuple[
 
 def _said_of_days_to_come(ahead: Sequence[date], today: date) -> Iterator[str]:
     if ahead:
-        number = "1 entry" if len(ahead) == 1 else f"{len(ahead):,} entries"
+        number = count_text(len(ahead), "entry", "entries")
         last = f"the last for {day_text(max(ahead))}"
         yield (
             f"The log has {number} for days after {day_text(today)}, {last}: not counted here, and kept in the log. "
