@@ -12,6 +12,7 @@ from hashlib import sha256
 from pathlib import Path
 from types import MappingProxyType
 
+from offseason.plan.alone import print_of
 from offseason.plan.unwritten import cannot_write
 from offseason.plan.whole import write_whole
 
@@ -102,7 +103,7 @@ def write_all(folder: Path, files: Mapping[str, bytes], after: Ours, before: Our
     try:
         folder.mkdir(exist_ok=True)
         # while it lasts, both what was and what is to be is ours: it may be cut short
-        prints = {name: (_print_of(content),) for name, content in files.items()}
+        prints = {name: (sha256(content).hexdigest(),) for name, content in files.items()}
         either = {name: (*before.prints.get(name, ()), *of) for name, of in prints.items()}
         meanwhile = Ours(after.winter, {**before.files, **after.files}, {**before.prints, **either})
         for name, content in {STATE: _source(meanwhile), **files}.items():
@@ -120,15 +121,8 @@ def write_all(folder: Path, files: Mapping[str, bytes], after: Ours, before: Our
         raise FolderError(f"{cannot_write(path, error, _ELSEWHERE)}{mixed if written else ''}") from None
 
 
-def _print_of(content: bytes) -> str:
-    return sha256(content).hexdigest()
-
-
 def _is_what_we_wrote(path: Path, prints: Collection[str]) -> bool:
-    if _no_file(path) or not path.exists():
-        return False
-    with path.open("rb") as stream:
-        return _print_of(stream.read(MOST_BYTES)) in prints
+    return _no_file(path) is None and print_of(path) in prints
 
 
 def _no_file(path: Path) -> str | None:
