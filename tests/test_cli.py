@@ -436,6 +436,7 @@ def test_ctrl_c_while_the_plan_is_saved_does_not_lose_it(winter, monkeypatch):
     assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
 
 
+@pytest.mark.slow
 def test_progress_goes_to_the_errors_and_the_summary_alone_to_the_output(winter):
     done = run("plan", winter, "--seconds", "5")
     assert done.returncode == 0
@@ -443,6 +444,7 @@ def test_progress_goes_to_the_errors_and_the_summary_alone_to_the_output(winter)
     assert b" s \xc2\xb7 " not in done.stdout
 
 
+@pytest.mark.slow
 def test_on_a_terminal_progress_is_one_line_that_is_rewritten(winter):
     ours, theirs = pty.openpty()
     try:
@@ -589,6 +591,7 @@ def test_a_reader_that_has_seen_enough_is_no_error(words, winter):
     assert (done.returncode, done.stderr) == (0, b"")
 
 
+@pytest.mark.slow
 def test_a_terminal_without_accents_shows_question_marks(winter):
     done = run("check", winter, env={**os.environ, "PYTHONIOENCODING": "ascii"})
     assert done.returncode == 0

@@ -158,6 +158,7 @@ def test_labour_varies_by_no_more_than_was_asked_and_differs_from_winter_to_wint
     assert len({of_year["scrape"] for of_year in factors}) == len(factors)
 
 
+@pytest.mark.slow
 def test_several_processes_come_to_the_same_as_one(stage, rehearsal):
     assert rehearse(stage, workers=2) == rehearsal
 

@@ -126,7 +126,7 @@ def test_planning_anew_with_nothing_changed_changes_nothing_on_any_day(small_pla
 def test_planning_anew_with_nothing_changed_changes_nothing_in_whatever_winter():
     seen = []
 
-    @settings(max_examples=30, **steady)
+    @settings(max_examples=16, **steady)
     @given(winters(), st.integers(0, 9), st.integers(0, 23))
     def each(scenario, days, hour):
         assume(scenario is not None)
@@ -144,7 +144,7 @@ def test_planning_anew_with_nothing_changed_changes_nothing_in_whatever_winter()
         seen.append(len(ahead))
 
     each()
-    assert sum(map(bool, seen)) > 10
+    assert sum(map(bool, seen)) > 5
 
 
 @pytest.mark.slow
@@ -218,6 +218,7 @@ def test_more_was_logged_than_there_is_only_what_there_is_counts_and_it_is_said(
     assert any("The log has 44 of 'wire' of frames" in sentence for sentence in anew.said)
 
 
+@pytest.mark.slow
 def test_sealed_and_never_frozen_is_not_believed_and_is_planned_again(small_plan):
     entries = [Entry("a", FIRST, ("Ines",), "combs", "seal", 20)]
     anew = plan_anew(read(small()), None, small_plan, entries, morning(FIRST + 3 * DAY), seconds=2, workers=1)
@@ -299,6 +300,7 @@ def test_a_day_out_of_the_winter_is_told(yard, capsys):
     assert "is not in this winter" in err
 
 
+@pytest.mark.slow
 def test_a_rest_that_cannot_be_done_is_planned_but_for_what_is_left_and_that_is_named(yard, capsys):
     before = (yard / "winter.plan.yaml").read_bytes()
     edited(yard, "count: 50", "count: 350")

@@ -64,6 +64,7 @@ def test_what_was_left_and_fits_is_planned_though_nothing_has_changed(yard, smal
     assert "it keeps every promise" in out
 
 
+@pytest.mark.slow
 def test_what_still_does_not_fit_is_said_again_and_nothing_moves_for_it(yard, capsys):
     (yard / "winter.yaml").write_text(SMALL.replace("count: 50", "count: 350"), encoding="utf-8")
     assert main(["plan", str(yard / "winter.yaml"), *ASKED]) == CANNOT_BE_DONE
@@ -114,6 +115,7 @@ def test_a_plan_is_kept_where_the_new_one_leaves_as_much_or_more(small_plan, mon
             assert to_come(anew.plan) == to_come(old)
 
 
+@pytest.mark.slow
 def test_where_no_plan_at_all_is_found_nothing_is_touched_and_it_is_no_fault_of_the_program(
     yard, small_plan, monkeypatch, capsys
 ):

@@ -65,7 +65,6 @@ def entries_changed(plan, anew, event) -> tuple[int, int]:
     return changed(ahead, [row for row in anew.plan.rows if not row.done], event.days)
 
 
-@pytest.mark.no_cover  # to count branches takes half as long again
 @pytest.mark.parametrize("event", EVENTS, ids=lambda event: event.name)
 def test_every_promise_is_kept_or_what_does_not_fit_is_named_in_time(after, event):
     scenario, outlook, anew, seconds = after(event)

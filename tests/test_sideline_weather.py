@@ -83,14 +83,22 @@ def _busy_s() -> float:
     return resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime + resource.getrusage(resource.RUSAGE_SELF).ru_utime
 
 
+def _last_winters(records: Path, many: int) -> None:
+    """Leave in a file of records, a row an hour or a day, the last ``many`` winters."""
+    head, *rows = records.read_text(encoding="utf-8").splitlines(keepends=True)
+    last = max(int(row[:4]) for row in rows)
+    records.write_text(head + "".join(row for row in rows if row[:7] > f"{last - many}-06"), encoding="utf-8")
+
+
 @pytest.mark.slow
-def test_ten_winters_of_the_sideline_plan_are_rehearsed_within_three_minutes(tmp_path, capsys):
+def test_winters_of_the_sideline_plan_are_rehearsed_at_ten_in_three_minutes(tmp_path, capsys):
     yard = shutil.copytree(SCENARIOS, tmp_path / "yard")
+    _last_winters(yard / "weather" / "harrow-bend-history.csv", 4)
     assert main(["plan", str(yard / "sideline.yaml"), "--seconds", "5", "--quiet"]) == 0
     capsys.readouterr()
     began_s = _busy_s()
     assert main(["rehearse", str(yard / "sideline.plan.yaml"), "--vary", "20", "--seed", "7", "--quiet"]) == 0
     took_s = (_busy_s() - began_s) / CORES
     told = capsys.readouterr().out
-    assert "rehearsed in 10 past winters (2016/17 to 2025/26)" in told
-    assert took_s < 180, f"it took {took_s:.0f} s"
+    assert "rehearsed in 4 past winters (2022/23 to 2025/26)" in told
+    assert took_s < 4 * 18, f"it took {took_s:.0f} s"

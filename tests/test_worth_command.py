@@ -130,6 +130,7 @@ def test_whether_comb_pays_depends_while_the_cost_lies_within_the_range(honey, a
     assert lot("combs", YARD + PRICES.replace("honey_kg: 5", f"honey_kg: {honey}")).advice is advice
 
 
+@pytest.mark.slow
 @QUICK
 @given(st.floats(0, 200), st.floats(0, 200))
 def test_the_dearer_new_gear_is_the_more_speaks_for_mending(one, other):

@@ -266,6 +266,7 @@ def test_what_is_written_is_a_scenario_that_can_be_carried_over_again(name):
         next_winter(*made_up_log(once, seed), text=once)
 
 
+@pytest.mark.slow
 @settings(max_examples=12, deadline=None)
 @given(st.integers(0, 10**6))
 def test_whatever_was_done_every_piece_is_somewhere(seed):

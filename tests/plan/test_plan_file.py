@@ -332,6 +332,7 @@ def test_a_work_list_that_is_no_list_is_refused():
         parse_plan(TEXT[: TEXT.index("work:")] + "work: later\nend: of the plan\n", "plan.yaml")
 
 
+@pytest.mark.slow
 def test_a_plan_of_six_thousand_rows_is_read():
     (row,) = (r for r in SMALL.rows if r.step == "scrape")
     plan = replace(SMALL, rows=tuple(replace(row, day=row.day + timedelta(days=n % 180)) for n in range(6_000)))
@@ -396,6 +397,7 @@ def test_a_scenario_given_for_a_plan_is_told_in_one_sentence(more):
     assert told == ["winter.yaml: this looks like a scenario, not a plan; `offseason plan` makes a plan from it"]
 
 
+@pytest.mark.slow
 def test_a_plan_cut_off_anywhere_is_told_in_one_sentence_with_what_to_do():
     begins, ends = TEXT.index("format: ") + len("format: "), TEXT.index("end: of the plan")
     for length in range(begins, ends + 1):

@@ -26,7 +26,7 @@ from tests.solver.drawn import winters
 from tests.solver.milp import least_left, possible
 from tests.solver.test_properties import promises_broken, steady
 
-MANY, FEW = 50, 8
+MANY, FEW = 32, 4
 SECONDS = 3
 SEARCH_SECONDS = 6
 CENT = 0.01
@@ -123,7 +123,7 @@ def enough_alone(winter: Short) -> dict[tuple[Kind, str, tuple[str, ...]], Chang
 def test_the_drawn_winters_are_short_of_many_things():
     kinds = Counter(lever.kind for winter in among(range(MANY)) for (lever, *_) in families(winter))
     assert set(kinds) == {Kind.SPACE, Kind.SEATS, Kind.HELP, Kind.FEWER, Kind.OPTIONAL}
-    assert len(list(among(range(MANY)))) >= 30
+    assert len(list(among(range(MANY)))) >= MANY // 2
 
 
 @few_or_many
@@ -200,7 +200,7 @@ def test_the_cheapest_together_is_the_cheapest_by_a_second_opinion(numbers):
 def test_of_whatever_a_keeper_writes_every_remedy_is_enough_and_one_unit_less_is_not():
     seen = Counter()
 
-    @settings(max_examples=30, **steady)
+    @settings(max_examples=16, **steady)
     @given(winters(days=7, most=9, lots=2))
     def each(scenario):
         assume(scenario is not None)
@@ -221,5 +221,5 @@ def test_of_whatever_a_keeper_writes_every_remedy_is_enough_and_one_unit_less_is
         seen["winters"] += 1
 
     each()
-    assert seen["winters"] >= 30, seen
-    assert seen[False, True] >= 30, seen
+    assert seen["winters"] >= 16, seen
+    assert seen[False, True] >= 16, seen

@@ -167,7 +167,7 @@ steady = {
 def test_of_drawn_winters_the_last_day_is_what_a_programme_written_apart_says_and_its_plan_passes_the_audit():
     seen: Counter[str] = Counter()
 
-    @settings(max_examples=80, **steady)
+    @settings(max_examples=50, **steady)
     @given(winters(days=6, most=6, lots=2, helpers=2))
     def each(scenario):
         assume(scenario is not None)
@@ -194,6 +194,6 @@ def test_of_drawn_winters_the_last_day_is_what_a_programme_written_apart_says_an
                 assert [broken.text for broken in audit(scenario, made)] == []
 
     each()
-    assert seen["proven"] >= 100, seen
+    assert seen["proven"] >= 60, seen
     assert seen["later"] >= 30, seen
     assert seen["open"] <= seen["proven"] // 10, seen

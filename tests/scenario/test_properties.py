@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import yaml
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -120,6 +121,7 @@ VALUES = st.recursive(
 )
 
 
+@pytest.mark.slow
 @QUICK
 @given(st.data(), VALUES)
 def test_a_scenario_with_one_value_of_any_shape(data, value):

@@ -115,6 +115,7 @@ def test_minutes_longer_than_any_stretch_of_work_are_not_written():
 _NUMBER = re.compile(r"(?<=minutes_each: )6(?=, imp)|(?<=minutes_each:   )5\.0|(?<=minutes_each: )5(?= })|20(?=})")
 
 
+@pytest.mark.slow
 @settings(max_examples=100, deadline=None)
 @given(
     st.dictionaries(

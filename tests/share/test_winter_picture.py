@@ -491,6 +491,7 @@ def test_letters_come_from_the_name_and_are_never_taken_twice(kinds, letters):
     assert list(letters_of(kinds).values()) == letters
 
 
+@pytest.mark.slow
 @given(st.lists(st.text(max_size=20), max_size=40, unique=True))
 def test_whatever_kinds_of_work_are_called_no_two_have_the_same_letters(kinds):
     letters = letters_of(kinds)

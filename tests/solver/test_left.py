@@ -22,6 +22,7 @@ def done(workload: Workload) -> tuple[Counter[str], dict[str, int]]:
     return pieces, last
 
 
+@pytest.mark.slow
 def test_a_treatment_that_cannot_be_renewed_keeps_no_other_comb_from_the_freezer():
     # dusted for three days on day 0, and nobody comes again before day 9: it lapses, whatever is done
     lasting = {"protected": True, "lasts_s": 3 * DAY}

@@ -65,6 +65,7 @@ def test_what_can_be_put_away_before_is(hours, too_few):
     assert room == ([(SHED, too_few)] if too_few else [])
 
 
+@pytest.mark.slow
 def test_what_is_too_large_for_one_space_counts_as_many_as_it_takes():
     assert crowded(shed(10, resting("lids", 8), resting("boxes", 5, arrives=2, spaces=3))) == [(SHED, 8 + 15 - 10, 2)]
 

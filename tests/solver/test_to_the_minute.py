@@ -105,6 +105,7 @@ gear:
 """
 
 
+@pytest.mark.slow
 def test_comb_is_warmed_and_bagged_in_one_morning():
     # the hot box holds 40; nobody is there on Sunday, so what is warmed on a Saturday is bagged that Saturday
     rows, _ = planned(HOT_BOX)

@@ -54,6 +54,7 @@ def gone_back_to(monkeypatch):
     return found
 
 
+@pytest.mark.slow
 def test_gone_on_from_a_mark_it_comes_to_the_same_as_from_the_first_morning(gone_back_to, monkeypatch):
     for seed in range(12):
         counts = build(a_winter_of_coats(Random(seed))).counts

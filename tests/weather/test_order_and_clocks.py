@@ -193,6 +193,7 @@ def test_few_days_or_days_without_a_course_say_nothing_about_the_clock(tmp_path)
 
 
 # The promise is 1.5 s on a small machine; the bound here leaves room for a busy one.
+@pytest.mark.slow
 def test_thirty_years_of_hours_are_read_in_a_few_seconds(tmp_path):
     first = datetime(1990, 1, 1, tzinfo=UTC)
     rows = [

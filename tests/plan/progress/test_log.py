@@ -72,6 +72,7 @@ def test_a_row_reads_as_it_says():
     assert entry_text(one) == ROWS[0]
 
 
+@pytest.mark.slow
 @given(st.lists(ENTRIES, max_size=5, unique_by=lambda e: e.id))
 def test_what_is_written_reads_back_the_same(entries):
     found = read("".join(f"{entry_text(e)}\n" for e in entries))

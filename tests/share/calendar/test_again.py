@@ -173,6 +173,7 @@ def test_a_file_that_is_not_ours_is_known_as_such(foreign):
     shared(MORNING, before=foreign)
 
 
+@pytest.mark.slow
 @given(st.binary() | st.text().map(str.encode), st.integers(0, 2000), st.booleans())
 def test_whatever_stands_in_the_file_a_calendar_is_written(junk, at, ours):
     good = shared(MORNING, AFTERNOON)
@@ -195,6 +196,7 @@ ENTRY = st.builds(
 PLANS = st.lists(st.lists(ENTRY, max_size=6, unique_by=lambda e: (e.row.day, e.row.start)), min_size=2, max_size=5)
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None)
 @given(PLANS, st.sampled_from(["Ines", None]), st.data())
 def test_after_any_plans_the_calendar_holds_the_newest_whatever_was_imported_between(plans, who, data):

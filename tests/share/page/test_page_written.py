@@ -91,5 +91,6 @@ def test_a_plan_without_work_says_so():
     assert "There is no work in this plan." in page_html(made_of(()), "")
 
 
+@pytest.mark.slow
 def test_the_page_of_a_commercial_yard_is_smaller_than_two_megabytes():
     assert len(page_html(yard(), SVG).encode()) < 1_900_000
