@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-import yaml
 import pytest
+import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
