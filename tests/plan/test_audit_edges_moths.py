@@ -278,3 +278,21 @@ def test_of_two_combs_said_to_lie_open_the_one_that_does_is_told():
     says = "at most 1 of its combs is open to moths at the end of any such day"
     assert (promise, text) == ("left over", f"what is left, freeze of combs (open 2): {says}")
     assert told(two, rows, LeftOver("combs", "freeze", 1, "open")) == []
+
+
+@pytest.mark.parametrize(("celsius", "kept"), [("4..12", True), ("4..13", False)])
+def test_comb_treated_for_a_week_and_put_where_moths_do_not_grow_need_not_be_treated_again(celsius, kept):
+    """From 12 °C down they do not: Swiss bee health service, leaflet 4.4.2."""
+    cellar = changed(TREATED, "loft: {celsius: 8..18}", f"loft: {{celsius: {celsius}}}")
+    rows = "2026-10-12 09:00-09:01 | Ines | treat 1 of combs"
+    if kept:
+        assert_keeps(cellar, rows)
+    else:
+        assert_breaks(cellar, rows, "protection", 1, says="no longer protects")
+
+
+def test_of_comb_that_is_safe_wherever_it_lies_not_one_is_open():
+    cold = changed(WINTER, "loft: {celsius: 8..18}", "loft: {celsius: 4}")
+    ((promise, text),) = told(cold, LATE.replace("10-13", "10-12"), LeftOver("combs", "freeze", 1, "open"))
+    assert promise == "left over"
+    assert "no comb of it is open to moths" in text
