@@ -289,6 +289,18 @@ def test_a_file_that_is_no_plan_is_never_replaced_by_one(text, winter, tmp_path,
     assert other.read_text("utf-8") == text
 
 
+def test_the_plan_of_a_scenario_of_nearly_the_same_name_is_left_alone(planned, capsys):
+    was = planned.read_bytes()
+    other = planned.with_name("winter.yml")
+    other.write_text(WINTER, "utf-8")
+    assert main(["plan", str(other), *FAST]) == 2
+    said = f"{planned} is the plan of {planned.with_name('winter.yaml')}; it was left as it is. Name another file with"
+    assert said in " ".join(capsys.readouterr().err.split())
+    assert planned.read_bytes() == was
+    planned.with_name("winter.yaml").unlink()  # it was only given another name
+    assert main(["plan", str(other), *FAST]) == 0
+
+
 def test_a_plan_that_is_planned_anew_is_kept_beside_the_new_one(planned, capsys):
     edited = planned.read_text("utf-8") + "# by hand\n"
     planned.write_text(edited, "utf-8")

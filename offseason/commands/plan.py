@@ -24,9 +24,10 @@ from offseason.commands.short_winter import (
 from offseason.plan.alone import print_of
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
-from offseason.plan.file import read_plan, write_plan
+from offseason.plan.file import PlanFileError, read_plan, write_plan
 from offseason.plan.make import plan_from
-from offseason.plan.origin import name_beside
+from offseason.plan.origin import name_beside, scenario_beside
+from offseason.plan.unwritten import shown
 from offseason.scenario.read import read_scenario
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
 from offseason.share.target import put_plan, unfit_for_plan
@@ -43,7 +44,7 @@ def plan(arguments: argparse.Namespace) -> Outcome:
     arguments.ctrl_c.listen()
     read_scenario(arguments.file)
     target: Path = arguments.to or arguments.file.with_suffix(".plan.yaml")
-    if wrong := unfit_for_plan(target, arguments.file):
+    if wrong := unfit_for_plan(target, arguments.file) or (not arguments.to and _of_another(target, arguments.file)):
         return Outcome(FILE_WRONG, complaint=wrong)
     seen = print_of(target)
     winter = winter_of(arguments.file)
@@ -93,6 +94,21 @@ def plan(arguments: argparse.Namespace) -> Outcome:
     said = f"{stopped}The best plan found is in {target}; it leaves what is named below.{old_kept}"
     kept, complaint = keep(winter, found) if found is not None else ("", "")
     return Outcome(CANNOT_BE_DONE, text, said, "\n\n".join(part for part in (fails, kept, complaint) if part))
+
+
+def _of_another(target: Path, scenario: Path) -> str | None:
+    """That the plan there was made from another scenario that is still there: ``winter.yml`` beside ``winter.yaml``."""
+    try:
+        other = scenario_beside(read_plan(target), target)
+        if other.samefile(scenario):
+            return None
+    except (
+        OSError,
+        ValueError,
+        PlanFileError,
+    ):  # no plan, one spoilt by hand, or one whose scenario has another name now
+        return None
+    return f"{shown(target)} is the plan of {shown(other)}; it was left as it is. Name another file with --to."
 
 
 def _days_gone_by(made: Plan) -> str:
