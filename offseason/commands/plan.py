@@ -102,12 +102,8 @@ def _of_another(target: Path, scenario: Path) -> str | None:
         other = scenario_beside(read_plan(target), target)
         if other.samefile(scenario):
             return None
-    except (
-        OSError,
-        ValueError,
-        PlanFileError,
-    ):  # no plan, one spoilt by hand, or one whose scenario has another name now
-        return None
+    except (OSError, ValueError, PlanFileError):
+        return None  # no plan, one spoilt by hand, or one whose scenario has another name by now
     return f"{shown(target)} is the plan of {shown(other)}; it was left as it is. Name another file with --to."
 
 
