@@ -231,3 +231,21 @@ def test_of_what_is_said_to_be_left_one_piece_is_still_left_and_what_may_be_left
     assert still == (LeftOver("boxes", "scrape", 1, "undone"),)
     nowhere = LeftOver("", "", 1, "overfull", "shed", None)
     assert left_by_now(winter(ARRIVING), replace(plan(WIPED), left=(nowhere,))) == ()
+
+
+FULL_AS_IT_COMES = """
+season: {from: 2026-10-05, until: 2026-11-06}
+crew: {Ines: {works: {mon-fri: 09:00-12:00}}}
+places: {rack: {holds: 1 pieces}, loft: {}}
+tasks: {put away: {minutes_each: 1, then: {in: loft}}}
+gear: {boxes: {piece: langstroth deep box, count: 2, rests: rack, steps: [put away]}}
+"""
+
+
+@pytest.mark.parametrize(("since", "found"), [("10-06 08:00", []), ("10-05 09:30", [("space", None)])])
+def test_a_rack_that_was_too_full_of_what_came_and_is_no_more_when_planning_begins_is_not_named(since, found):
+    rows = """
+2026-10-05 10:00-10:01 | Ines | put away 1 of boxes
+2026-10-07 09:00-09:01 | Ines | put away 1 of boxes
+"""
+    assert [(promise, line) for promise, line, _ in told(FULL_AS_IT_COMES, rows, since)] == found

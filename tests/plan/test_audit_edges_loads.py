@@ -130,3 +130,16 @@ def test_each_row_that_comes_out_too_soon_is_named():
     found = assert_finds(three, rows, ("whole loads", 4), ("whole loads", 5))
     assert [b.text.rpartition(", ")[2] for b in found] == ["39 min are missing", "9 min are missing"]
     assert all("(Mon 2026-10-05 09:41)" in b.text for b in found)
+
+
+def test_how_long_a_load_stays_is_counted_from_its_own_last_piece_and_not_from_that_of_a_load_before():
+    two_loads = """
+2026-10-05 09:00-09:01 | Ines | freeze 1 of frames
+2026-10-06 09:01-09:02 | Ines | take out 1 of frames
+2026-10-06 09:02-09:03 | Ines | freeze 1 of frames
+2026-10-06 10:00-10:01 | Ines | freeze 1 of frames
+2026-10-07 09:30-09:31 | Ines | take out 1 of frames
+2026-10-07 10:31-10:32 | Ines | take out 1 of frames
+"""
+    says = "from when the last of the load went in (Tue 2026-10-06 10:01), 31 min are missing"
+    assert_breaks(changed(FREEZER, "count: 2", "count: 3"), two_loads, "whole loads", 5, says=says)

@@ -9,6 +9,7 @@ from offseason.plan.document import LeftOver
 from tests.plan.outdoors import FIRST, air
 from tests.plan.outdoors import assert_breaks as assert_breaks_in
 from tests.plan.outdoors import assert_keeps as assert_keeps_in
+from tests.plan.outdoors import told as told_in
 from tests.plan.winters import assert_breaks, assert_finds, assert_keeps, changed, plan, winter
 
 YARD = """
@@ -251,3 +252,43 @@ def test_paint_dry_in_the_last_hour_of_which_the_weather_is_known_is_dry():
     short.humidity_percent[4, 23] = 95.0
     says = "drying (latex) after oil takes longer than the weather is known"
     assert_breaks_in(outdoors, rows, short, "waiting", 4, says)
+
+
+def test_each_row_that_comes_before_the_step_before_it_is_told_of_its_own_pieces():
+    at_once = changed(changed(YARD, ", then: {wait: 1 h}", ""), "count: 3", "count: 2")
+    rows = """
+2026-10-05 09:00-09:01 | Tomas | stack 1 of boxes
+2026-10-05 09:30-09:31 | Ines | scrape 1 of boxes
+2026-10-05 10:00-10:01 | Tomas | stack 1 of boxes
+2026-10-05 10:10-10:11 | Ines | scrape 1 of boxes
+"""
+    found = assert_finds(at_once, rows, ("order", 1), ("order", 3))
+    assert [b.text.partition("; ")[2] for b in found] == ["31 min too early", "11 min too early"]
+
+
+def test_of_pieces_that_dry_longer_the_later_they_are_coated_the_row_is_told_of_the_last():
+    """Latex, 8 h at 15 °C and 50 % (derived); colder and wetter air from the afternoon on."""
+    coated = """
+season: {from: 2026-10-05, until: 2026-10-16}
+crew: {Ines: {works: {every day: 09:00-20:00}}}
+places: {shed: {outdoors_plus_k: 0}}
+tasks: {coat: {minutes_each: 1, then: {dries: latex, in: shed}}, stack: {minutes_each: 1}}
+gear: {boxes: {piece: langstroth deep box, count: 2, steps: [coat, stack]}}
+"""
+    rows = """
+2026-10-05 09:00-09:01 | Ines | coat 1 of boxes
+2026-10-05 15:00-15:01 | Ines | coat 1 of boxes
+2026-10-05 16:00-16:02 | Ines | stack 2 of boxes
+"""
+    outdoors = air()
+    outdoors.celsius[4, 17:] = 12.0
+    outdoors.humidity_percent[4, 17:] = 85.0
+    asks = []
+    for pieces in (1, 2):
+        found = told_in(coated, rows.replace("stack 2", f"stack {pieces}"), outdoors)
+        asks += [text.partition(": ")[2] for promise, _, text in found if promise == "waiting"]
+    lasts = "of drying (latex) in the air of these days after coat are needed"
+    assert asks == [
+        f"too soon for 1 piece: 8 h 3 min {lasts}, 1 h 4 min are missing",
+        f"too soon for 2 pieces: 13 h 17 min {lasts}, 12 h 17 min are missing",
+    ]

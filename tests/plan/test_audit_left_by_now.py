@@ -73,6 +73,8 @@ def test_whether_comb_lies_open_hangs_on_the_weather_where_the_store_follows_it(
     cold = Outlook({}, from_means(FIRST, *[5.0] * 40), None, ())
     assert by_now(rows, said("open", 10), text=airy, outlook=hot) == [("open", 10)]
     assert by_now(rows, said("open", 10), text=airy, outlook=cold) == []
+    of_unknown_air = airy.replace("loft: {outdoors_plus_k: 0}", "loft: {}")
+    assert by_now(rows, said("open", 10), text=of_unknown_air, outlook=hot) == []
 
 
 def test_all_combs_of_a_lot_can_lie_open_though_only_some_of_them_have_a_step():
