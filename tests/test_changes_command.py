@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -180,3 +180,12 @@ def test_what_a_new_plan_has_to_leave_is_told_first(yard, capsys):
     write_plan(yard / "new.plan.yaml", replace(old, left=left))
     _, told, _ = said(capsys, yard / "winter.plan.yaml", yard / "new.plan.yaml")
     assert "Now does not fit: scrape of boxes: 12 are left undone" in told
+
+
+def test_an_older_plan_named_second_is_told(yard, capsys):
+    plan = read_plan(yard / "winter.plan.yaml")
+    later = replace(plan, made=plan.made + timedelta(hours=1), rows=tuple(replace(r, line=None) for r in plan.rows))
+    write_plan(yard / "later.plan.yaml", later)
+    wrong = "The first plan was made after the second: perhaps they are the wrong way round."
+    assert said(capsys, yard / "later.plan.yaml", yard / "winter.plan.yaml") == (0, f"{wrong} Nothing changes.", "")
+    assert said(capsys, yard / "winter.plan.yaml", yard / "later.plan.yaml") == (0, "Nothing changes.", "")

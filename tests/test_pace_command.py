@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from offseason.cli import main
+from offseason.commands import pace as pace_command
 from offseason.scenario.read import read_scenario
+from offseason.share.shell import for_shell
 
 SCENARIO = """\
 # our yard: minutes are guesses
@@ -196,3 +198,49 @@ def test_a_plan_from_somebody_else_has_no_minutes_written_into_a_scenario_in_ano
     assert (yard / "winter.yaml").read_text(encoding="utf-8") == SCENARIO
     assert said(capsys, *words, "--scenario", yard / "winter.yaml")[0] == 0
     assert (yard / "winter.yaml").read_text(encoding="utf-8") != SCENARIO
+
+
+def test_a_log_that_was_named_and_is_not_there_is_told_as_that(yard, capsys):
+    code, _, err = said(capsys, yard / "winter.plan.yaml", "--log", yard / "other.log.yaml")
+    assert code == 2
+    assert err == f"{yard / 'other.log.yaml'}: there is no log of this name."
+
+
+def test_a_log_in_which_nothing_stands_yet_has_no_rows(yard, capsys):
+    (yard / "winter.log.yaml").write_text("# what was done this winter\n", encoding="utf-8")
+    code, out, _ = said(capsys, yard / "winter.plan.yaml", "--today", "2026-10-09")
+    assert code == 0
+    assert out.startswith(f"{yard / 'winter.log.yaml'}: no rows yet.")
+    assert "As planned the must-work needs" in out
+
+
+def test_the_offer_names_the_scenario_and_the_log_that_were_named(yard, capsys):
+    scenario, rows = yard / "as it is now.yaml", yard / "told.log.yaml"
+    scenario.write_text(SCENARIO, encoding="utf-8")
+    (yard / "winter.log.yaml").rename(rows)
+    plan = yard / "winter.plan.yaml"
+    words = (plan, "--scenario", scenario, "--log", rows)
+    _, out, _ = said(capsys, *words, "--today", "2026-10-09")
+    assert out.endswith(f"offseason pace {plan} --use --scenario {for_shell(scenario)} --log {rows}")
+    assert said(capsys, *words, "--use", "--today", "2026-10-09")[0] == 0
+    assert "minutes_each: 8.5" in scenario.read_text(encoding="utf-8")
+    assert (yard / "winter.yaml").read_text(encoding="utf-8") == SCENARIO
+
+
+def test_minutes_that_another_command_wrote_meanwhile_are_not_written_again_over_the_old_file(
+    yard, capsys, monkeypatch
+):
+    likelihood = pace_command.likelihood
+    words = (yard / "winter.plan.yaml", "--use", "--today", "2026-10-09")
+
+    def meanwhile(*asked):
+        monkeypatch.setattr(pace_command, "likelihood", likelihood)
+        assert main(["pace", *map(str, words)]) == 0
+        return likelihood(*asked)
+
+    monkeypatch.setattr(pace_command, "likelihood", meanwhile)
+    code, out, _ = said(capsys, *words)
+    assert code == 0
+    assert out.count(f"As it was before it is kept in {yard / 'winter.yaml.before'}.") == 2
+    assert "minutes_each: 8.5" in (yard / "winter.yaml").read_text(encoding="utf-8")
+    assert (yard / "winter.yaml.before").read_text(encoding="utf-8") == SCENARIO

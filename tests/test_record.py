@@ -6,7 +6,7 @@ import io
 import shlex
 import subprocess
 import sys
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -22,6 +22,7 @@ from offseason.share.shell import for_shell
 from tests.plan.progress.yards import SCENARIO, entry
 
 ROOT = Path(__file__).parents[1]
+DAYS_OF_OLD = [(d.year, d.month, d.day) for n in range(242) for d in [date(2024, 9, 1) + timedelta(days=n)]]
 
 
 @pytest.fixture
@@ -316,3 +317,47 @@ def test_of_many_wrong_lines_the_first_are_told_and_how_many_more_there_are(yard
 
 def test_a_file_whose_name_begins_with_a_dash_is_not_taken_for_an_option():
     assert for_shell("-x.yaml") == "./-x.yaml"
+
+
+def test_a_mark_of_a_list_before_a_mere_remark_is_no_work(yard, record):
+    (yard / "notes.txt").write_text("-   # on Saturday:\n- Maren sort out 5 super combs\n", "utf-8")
+    code, _, err = record("--from", yard / "notes.txt")
+    assert (code, err) == (0, "")
+    assert rows(yard) == ["17 Maren sort out 5"]
+
+
+def test_where_nothing_can_be_typed_in_a_file_is_asked_for(yard, record, monkeypatch):
+    monkeypatch.setattr(sys, "stdin", None)
+    code, _, err = record("--from", "-")
+    assert (code, err) == (2, "--from -: there is nothing to read from; name a file instead.")
+    assert not (yard / "winter.log.yaml").exists()
+
+
+def test_what_others_recorded_while_the_log_was_waited_for_counts(yard, record, monkeypatch):
+    sorted_out(record)
+    held = recording.held
+
+    def after_joss(path):
+        append(path, [entry(300, "freeze", "super combs", 16, "Joss")])
+        return held(path)
+
+    monkeypatch.setattr(recording, "held", after_joss)
+    code, out, err = record("Maren", "freeze", "250", "super", "combs")
+    assert (code, out) == (2, "")
+    assert "of 400 'super combs' for 'freeze' 300 are done" in err
+    assert rows(yard) == ["7 Maren sort out 400", "16 Joss freeze 300"]
+
+
+def test_work_that_waits_for_fit_weather_is_recorded_in_a_yard_that_keeps_records(yard, record):
+    scrape = "scrape: {minutes_each: 5, at: bench"
+    fair = "".join(f"{year}-{month:02d}-{day:02d},14,22,55,0,2\n" for year, month, day in DAYS_OF_OLD)
+    (yard / "records.csv").write_text(
+        f"day,lowest [°C],highest [°C],humidity [%],rain [mm],wind [m/s]\n{fair}", "utf-8"
+    )
+    told = (
+        "weather: {history: records.csv, beyond_forecast: middle year, needs: {painting: {like: painting with latex}}}"
+    )
+    (yard / "winter.yaml").write_text(f"{SCENARIO.replace(scrape, f'{scrape}, weather: painting', 1)}{told}\n", "utf-8")
+    code, out, err = record("Maren", "scrape", "10", "deep boxes, old paint")
+    assert (code, err) == (0, "")
+    assert "deep boxes, old paint, scrape: 10 of 40 done" in out

@@ -149,6 +149,14 @@ def test_records_that_are_not_there_are_named(planned, tmp_path, capsys):
     assert "records.csv" in err
 
 
+def test_a_past_winter_that_is_not_whole_is_named_and_left_out(planned, tmp_path, capsys):
+    torn = "".join(line for line in records(()).splitlines(keepends=True) if not line.startswith("2023-10"))
+    code, out, _ = said(capsys, moved(planned, tmp_path, SCENARIO, torn), "--workers", "1", "--quiet")
+    assert code == 0
+    assert "rehearsed in 3 past winters" in out
+    assert "2023" in out.partition("Winter at Tarn Hollow")[0]
+
+
 def test_a_scenario_changed_since_the_plan_was_made_is_remarked_on(planned, tmp_path, capsys):
     path = moved(planned, tmp_path, SCENARIO.replace("count: 40", "count: 44"), records(()))
     code, out, _ = said(capsys, path, "--workers", "1", "--quiet")

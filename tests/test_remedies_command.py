@@ -10,7 +10,7 @@ from offseason.cli import main
 from offseason.remedy.file import read_remedies
 from offseason.remedy.lever import Change, Found, Kind, Lever, Remedy
 from offseason.scenario.read import read_scenario
-from offseason.workload.model import Schedule
+from offseason.workload.model import Leaving, Left, Schedule
 
 # Two combs fit into the freezer at a time, a load stays a day and a night, and there are four mornings to change it:
 # 8 of 12 combs come to be safe, and room for 1 more (3 at a time) is enough for all 12.
@@ -252,3 +252,44 @@ def test_a_new_scenario_does_not_take_the_name_of_a_plan_a_log_or_remedies(found
     assert code == 2
     assert "has the name of a file that offseason writes itself" in err
     assert not target.exists()
+
+
+def test_a_plan_that_fails_its_audit_is_a_fault_and_not_called_a_winter_that_fits(winter, capsys, monkeypatch):
+    monkeypatch.setattr(command, "solve", lambda *_, **__: Schedule((), ()))
+    before = files(winter.parent)
+    code, out, err = said(capsys, winter, *FAST)
+    assert code == 4
+    assert "12 of 12" in out
+    assert err == "This is a fault of offseason: a plan was found and broke a promise. No file was written."
+    assert files(winter.parent) == before
+
+
+def test_a_plan_is_written_where_its_remedies_cannot_be_kept_and_what_is_there_in_their_place_stays(
+    winter, capsys, monkeypatch
+):
+    monkeypatch.setattr(shared, "find_remedies", lambda *_, **__: Found((ROOM,), None, all_tried=True, seconds=1))
+    notes = winter.with_name("winter.remedies.yaml")
+    notes.write_text("ask Bruno about his freezer", encoding="utf-8")
+    assert main(["plan", str(winter), *FAST]) == 3
+    out, err = (" ".join(text.split()) for text in capsys.readouterr())
+    assert "room for 1 more comb in freezer: 3 instead of 2" in err
+    assert "--apply" not in out + err
+    assert err.endswith("So no remedy can be applied.")
+    assert notes.read_text(encoding="utf-8") == "ask Bruno about his freezer"
+    assert winter.with_name("winter.plan.yaml").exists()
+
+
+@pytest.mark.parametrize(("seconds", "searched_s"), [(60, shared.SMALL_S), (61, 61 - shared.STARTING_AND_TELLING_S)])
+def test_who_gives_a_small_winter_more_than_the_usual_time_has_all_of_it_used(
+    winter, capsys, monkeypatch, seconds, searched_s
+):
+    given = []
+
+    def find(_, schedule, *, seconds, **__):
+        given.append(seconds + schedule.seconds)
+        return Found((), None, all_tried=True, seconds=1)
+
+    monkeypatch.setattr(shared, "find_remedies", find)
+    monkeypatch.setattr(command, "solve", lambda *_, **__: Schedule((), (), left=(Left(0, 0, 4, Leaving.OPEN),)))
+    assert said(capsys, winter, "--seconds", seconds, "--quiet")[0] == 3
+    assert given == [searched_s]

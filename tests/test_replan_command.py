@@ -294,6 +294,20 @@ def test_a_clock_set_back_finds_entries_of_days_to_come_and_says_so_and_keeps_th
     assert len(read_log(log).entries) == len(entries)
 
 
+def test_a_scenario_that_is_gone_is_asked_for_by_name(yard, capsys):
+    (yard / "winter.yaml").rename(yard / "moved.yaml")
+    code, out, err = replanned(capsys, yard, FIRST + 7 * DAY)
+    assert (code, out) == (FILE_WRONG, "")
+    assert err.endswith("winter.yaml: the scenario of this plan is not there; name it with --scenario")
+
+
+def test_a_plan_is_never_written_over_its_scenario(yard, capsys):
+    code, _, err = replanned(capsys, yard, FIRST + 7 * DAY, "--to", yard / "winter.yaml")
+    assert code == FILE_WRONG
+    assert "is the scenario itself" in err
+    assert (yard / "winter.yaml").read_text(encoding="utf-8") == SMALL
+
+
 def test_a_day_out_of_the_winter_is_told(yard, capsys):
     code, _, err = replanned(capsys, yard, LAST + 9 * DAY)
     assert code == FILE_WRONG
@@ -381,6 +395,13 @@ def test_a_settled_day_that_had_to_change_all_the_same_is_named(yard, capsys):
     code, out, err = replanned(capsys, yard, FIRST + 6 * DAY, "--settle", FIRST + 10 * DAY)
     assert code == DONE, err
     assert "are settled, and these had to change all the same: Sat 24 Oct 2026" in out
+
+
+def test_of_settled_days_on_which_nothing_changes_nothing_is_said(yard, capsys):
+    code, out, _ = replanned(capsys, yard, FIRST + 6 * DAY, "--settle", FIRST + 10 * DAY)
+    assert code == DONE
+    assert "Nothing changes" in out
+    assert "had to change all the same" not in out
 
 
 def test_planning_anew_twice_keeps_the_plan_from_before_the_change(yard, capsys):

@@ -8,12 +8,12 @@ import pytest
 
 import offseason.commands.replan as command
 from offseason.cli import main
-from offseason.plan.audit import audit
+from offseason.plan.audit import Broken, audit
 from offseason.plan.document import LeftOver, Plan
 from offseason.plan.file import read_plan, write_plan
 from offseason.plan.progress.standing import followed
 from offseason.scenario.read import read_scenario
-from offseason.share.exit_codes import CANNOT_BE_DONE, DONE
+from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE
 from offseason.workload.model import Leaving, Left, Schedule
 from tests.begun import DAY, FIRST, SMALL, entries_of_plan, first_plan, morning, read, small
 
@@ -131,3 +131,40 @@ def test_where_no_plan_at_all_is_found_nothing_is_touched_and_it_is_no_fault_of_
     assert "fault" not in out + err
     assert (yard / "winter.plan.yaml").read_bytes() == before
     assert not list(yard.glob("*.rejected.yaml"))
+
+
+# what goes wrong
+
+
+BROKEN = (Broken("order", None, "boxes: painted wet"),)
+
+
+def refused(capsys, folder, monkeypatch, made: Schedule) -> tuple[int, str, str]:
+    """What is said where the search comes to this, and the audit does not agree; the old plan is left alone."""
+    monkeypatch.setattr(command, "solve_anew", lambda *_, **__: made)
+    monkeypatch.setattr(command, "audit", lambda *_: BROKEN)
+    before = (folder / "winter.plan.yaml").read_bytes()
+    capsys.readouterr()
+    code = main(["replan", str(folder / "winter.plan.yaml"), "--today", str(FIRST), *ASKED])
+    assert (folder / "winter.plan.yaml").read_bytes() == before
+    return code, *(" ".join(text.split()) for text in capsys.readouterr())
+
+
+def test_a_new_plan_that_fails_its_audit_is_put_aside_and_the_old_one_stays(yard, small_plan, capsys, monkeypatch):
+    write_plan(yard / "winter.plan.yaml", small_plan)
+    code, out, err = refused(capsys, yard, monkeypatch, Schedule((), ()))
+    assert code == AUDIT_FAILED
+    assert "boxes: painted wet" in out
+    assert "winter.plan.yaml was not touched; the plan that failed is in" in err
+    assert read_plan(yard / "winter.plan.rejected.yaml").rows == ()
+
+
+def test_where_no_plan_at_all_is_found_that_is_said_and_it_is_no_fault(yard, small_plan, capsys, monkeypatch):
+    write_plan(yard / "winter.plan.yaml", small_plan)
+    nothing = Schedule((), (), left=(Left(0, 1, 12, Leaving.UNDONE),), stopped=True)
+    code, out, err = refused(capsys, yard, monkeypatch, nothing)
+    assert (code, out) == (CANNOT_BE_DONE, "")
+    assert "paint: 12 of 12 boxes" in err
+    assert err.endswith("winter.plan.yaml was not touched.")
+    assert "fault" not in err
+    assert not (yard / "winter.plan.rejected.yaml").exists()

@@ -152,8 +152,7 @@ class _Reader(Values):
         return LeftOver(lot, step, pieces, how) if lot and step and pieces and how else None
 
     def _no_room(self, path: Path) -> LeftOver | None:
-        if not self.block(path, NO_ROOM, "a place without room", may_be_left_out=()):
-            return None
+        self.block(path, NO_ROOM, "a place without room", may_be_left_out=())
         place, since = self.get((*path, "place"), name_of), self.get((*path, "from"), day_of)
         spaces, how = self.get((*path, "spaces"), _some_pieces), self.get((*path, "how"), _overfull)
         return LeftOver("", "", spaces, how, place, since) if place and since and spaces and how else None

@@ -91,7 +91,7 @@ class _Finding:
     def _together(self, way: InTheWay, parts: list[Part], left: Sequence[Left]) -> None:
         """Parts that do not fit, one after another, each with what is enough for it, until the whole winter fits."""
         levers, changes, done = list[Lever](), tuple[Change, ...](), 0
-        while done < len(parts):
+        while True:
             if done == MOST_PARTS:
                 self.all_tried = False
                 return

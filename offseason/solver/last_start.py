@@ -258,19 +258,17 @@ class _Bracket:
                 self.limits[key] = before
                 return True
         point = self._part(everything).point
-        if point is not None:
-            guide = self.counts.values(rounded_up(point))
-            return self._try(key, day, [replace(manner, guide=guide) for manner in EXACT_MANNERS])
-        return self._try(key, day, QUICK_MANNERS[1:])
+        if point is None:
+            return False
+        guide = self.counts.values(rounded_up(point))
+        return self._try(key, day, [replace(manner, guide=guide) for manner in EXACT_MANNERS])
 
-    def _try(self, key: LotStep, day: date, manners: Iterable[Manner] = QUICK_MANNERS[:1]) -> bool:
+    def _try(self, key: LotStep, day: date, manners: Iterable[Manner] = QUICK_MANNERS) -> bool:
         """Whether a plan made in one of these manners keeps every promise and the step closed before the day."""
         lot, step = key
         if self.known[key][0] >= day or self.settings.left_s() < LEAST_S:
             return self.known[key][0] >= day
-        open_ = [list(by_step) for by_step in self.counts.open]
-        open_[lot][step] = tuple(k for k in open_[lot][step] if k >= self.first_of_day[day])
-        closed = replace(self.counts, open=tuple(map(tuple, open_)))  # the same variables, fewer of them used
+        closed = self._closed_before(lot, step, self.first_of_day[day])
         for manner in manners:
             made = dispatch(closed, manner)
             self.hunt.best = None
@@ -278,6 +276,13 @@ class _Bracket:
                 self._learn(made)
                 return self.known[key][0] >= day
         return False
+
+    def _closed_before(self, lot: int, step: int, first: int) -> Counts:
+        """The same variables, fewer of them used: nothing of the step in sessions before ``first``."""
+        open_, opened = [list(by_step) for by_step in self.counts.open], self.counts.opened
+        open_[lot][step] = tuple(k for k in open_[lot][step] if k >= first)
+        still = opened.chosen((opened.lot != lot) | (opened.step != step) | (opened.session >= first))
+        return replace(self.counts, open=tuple(map(tuple, open_)), opened=still)
 
     def _learn(self, made: Dispatched) -> None:
         """Every plan that keeps every promise tells of all steps."""

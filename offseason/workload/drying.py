@@ -37,9 +37,7 @@ class Drying:
         most = self._by(ready_s) - WHOLE
         if most < 0:
             return -1
-        hour = bisect_right(self.done, most)
-        if hour >= len(self.done):
-            return ready_s
+        hour = bisect_right(self.done, most)  # never past the end: a whole drying more was done by then
         each_s = (self.done[hour] - self.done[hour - 1]) // HOUR_S
         return HOUR_S * (hour - 1) + (most - self.done[hour - 1]) // each_s
 

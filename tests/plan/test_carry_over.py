@@ -289,3 +289,38 @@ def test_however_the_file_is_laid_out_the_same_comes_of_it(name, braces):
     other = yaml.safe_dump(data, default_flow_style=braces, sort_keys=False, width=10_000, allow_unicode=True)
     rows = made_up_log(text, seed=1)
     assert next_winter(*rows, text=other)[1] == next_winter(*rows, text=text)[1]
+
+
+def test_where_only_a_forecast_tells_the_weather_it_is_kept_and_a_new_one_is_asked_for():
+    changed, scenario = next_winter(text=YARD.replace("weather:\n", "weather:\n  forecast: week.csv\n"))
+    assert scenario.weather.forecast == ("week.csv",)
+    assert f"{MARK}last winter's; put this winter's in its place" in changed
+    told = "the forecast file is last winter's, kept because nothing else tells the weather: put in a new one."
+    assert told in " ".join(changed.replace(MARK, "").split())
+
+
+HISTORY = YARD.replace("weather:\n", "weather:\n  history: past.csv\n  needs: {dry: {dry_hours_after: 4}}\n")
+
+
+def test_hours_of_weather_that_records_tell_are_left_behind_and_others_moved_by_weeks():
+    assert "dry" in next_winter()[1].weather.windows
+    changed, scenario = next_winter(text=HISTORY)
+    assert scenario.weather.windows == {}
+    assert f"{MARK}last winter: dry: {{2026-10-05..2026-10-30: 09:00-12:00" in changed
+
+
+def test_a_season_within_one_year_is_called_by_that_year_alone():
+    text = HISTORY.replace("from: 2026-10-05", "from: 2027-01-04")
+    text = text.replace("arrives: 2026-10-12, ", "").replace(", by: 2026-10-31", "").replace("from: 2026-11-01, ", "")
+    text = text.replace("also: {2026-11-15: 09:00-12:00}", "also: {}").replace("2026-10-17: 09:00-12:00, ", "")
+    text = text.replace("away: [2026-12-21..2027-01-03]", "away: [2027-01-04]")
+    text = text.replace("{2026-10-05..2026-10-30: 09:00-12:00, 2026-11-16..2026-11-20:", "{2027-01-04..2027-02-20:")
+    assert f"{MARK}add the records of the winter of 2027 to these" in next_winter(text=text)[0]
+    assert f"{MARK}add the records of the winter of 2026/27 to these" in next_winter(text=HISTORY)[0]
+
+
+def test_a_name_that_is_taken_already_gets_a_number():
+    entries = done(boxes={"scrape": 20, "first coat": 8, "second coat": 8})
+    assert next_winter(*entries)[1].gear["boxes, painted 2026"].count == 8
+    taken = YARD.replace("  brood:", '  "Boxes, painted 2026": {piece: flat lid, count: 3, rests: shed}\n  brood:')
+    assert next_winter(*entries, text=taken)[1].gear["boxes, painted 2026 (2)"].count == 8

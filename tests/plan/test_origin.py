@@ -5,6 +5,8 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
+import pytest
+
 from offseason.plan.document import Plan, WeatherFile
 from offseason.plan.origin import changed_since, digest_of, name_beside, records_said, scenario_beside
 
@@ -29,6 +31,16 @@ def test_the_digest_is_the_one_other_programs_work_out_too(tmp_path):
     file.write_bytes(b"abc")
     # published: FIPS 180-4 example, SHA-256 of "abc"
     assert digest_of(file) == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+
+
+def test_a_file_larger_than_any_that_is_read_here_has_no_digest(tmp_path, monkeypatch):
+    monkeypatch.setattr("offseason.plan.origin.MAX_BYTES", 3)
+    file = tmp_path / "winter.yaml"
+    file.write_bytes(b"abc")
+    assert digest_of(file)
+    file.write_bytes(b"abcd")
+    with pytest.raises(OSError, match="the file is larger than"):
+        digest_of(file)
 
 
 def test_a_plan_written_into_another_folder_still_finds_its_scenario(tmp_path):

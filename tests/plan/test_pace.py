@@ -248,3 +248,28 @@ def test_lots_of_one_number_that_take_another_time_each_are_told_with_their_rows
 @pytest.mark.parametrize("supers", [[4, 5], [8, 8, 8], [5, 9, 9]])
 def test_lots_with_few_rows_or_much_the_same_pace_are_not_told_apart(supers):
     assert apart(build_workload(winter(TWO_LOTS)), of_two_lots([8, 9, 9], supers)) == ()
+
+
+COMBS = """
+season: {from: 2026-10-05, until: 2026-12-06}
+moths: {season_starts: 2027-04-20, season_ends: 2026-10-20}
+crew: {Ines: {works: {mon-fri: 09:00-12:00}}}
+places: {freezer: {holds: 60 combs, celsius: -18}, loft: {holds: 99 combs}}
+tasks:
+  freeze: {minutes_each: 2, kills: true, then: {wait: freezer stay, in: freezer}}
+  seal: {minutes_each: 1, seals: true, then: {in: loft}}
+gear: {combs: {piece: medium comb, count: 60, comb: dry, rests: loft, steps: [freeze, seal]}}
+"""
+
+
+def test_comb_that_should_be_safe_by_now_is_late_until_it_is_frozen_and_sealed():
+    workload = build_workload(winter(COMBS))
+    nothing = plan("2026-10-05 09:00-09:02 | Ines | freeze 1 of combs")
+
+    def late(*rows: Entry) -> float:
+        return likelihood(workload, nothing, rows, (), FIRST, date(2026, 11, 16)).overdue
+
+    frozen, sealed = row("freeze", 60, None, lot="combs"), row("seal", 60, None, lot="combs", day=8)
+    assert late() == pytest.approx(60 * 3 / 60)
+    assert late(frozen) == pytest.approx(60 / 60)
+    assert late(frozen, sealed) == 0

@@ -293,6 +293,7 @@ def test_a_plan_written_without_its_weather_files_is_read_all_the_same():
         ("cd" * 32, "cd" * 30, "is not the digest of a file; leave here the 64 signs that offseason wrote"),
         (f', sha256: "{"cd" * 32}"', "", "a file of weather wants 'sha256', and there is none"),
         ("records:\n", "records: forecast.csv\nrecord:\n", "'records' wants a list, one line for each"),
+        ("records:\n", "records:\n  - forecast.csv\n", "a file of weather is made of keys and values (file, sha256)"),
     ],
 )
 def test_a_slip_of_the_hand_among_the_weather_files_is_told(old, new, says):
@@ -508,3 +509,47 @@ def test_what_is_left_is_a_list():
     with pytest.raises(PlanFileError) as caught:
         parse_plan(TEXT.replace("work:", "left: forty supers\nwork:"), "plan.yaml")
     assert "'left' wants a list, one line for each, or [] for none" in str(caught.value)
+
+
+def test_a_name_too_long_for_a_file_is_told_in_a_sentence(tmp_path):
+    with pytest.raises(PlanFileError, match="the file cannot be read: "):
+        read_plan(tmp_path / f"{'long ' * 100}.plan.yaml")
+
+
+def test_a_plan_that_one_may_not_read_is_told_in_a_sentence(tmp_path, monkeypatch):
+    def refused(*_: object) -> None:
+        raise PermissionError
+
+    monkeypatch.setattr(Path, "stat", refused)
+    monkeypatch.setattr(Path, "open", refused)
+    with pytest.raises(PlanFileError, match="the file cannot be read: you are not allowed to"):
+        read_plan(tmp_path / "winter.plan.yaml")
+
+
+@pytest.mark.parametrize("source", [TEXT + "\n" * 50_001, (TEXT + "\n" * 50_001).encode()], ids=["text", "bytes"])
+def test_a_file_of_more_lines_than_any_plan_is_refused_before_it_is_read(source):
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(source, "plan.yaml")
+    (problem,) = caught.value.problems
+    assert problem.text == "these are more than 50,000 lines, and a plan has some thousand; is this the right file?"
+
+
+def test_a_file_too_large_to_be_read_is_told_as_that_and_not_as_cut_off():
+    with pytest.raises(PlanFileError) as caught:
+        parse_plan(TEXT.partition("end:")[0] + "#" * 10_000_000, "plan.yaml")
+    (problem,) = caught.value.problems
+    assert problem.text != NOT_WHOLE
+    assert "10 MB" in problem.text
+
+
+def test_more_people_than_can_stand_around_one_piece_of_work_are_refused():
+    crowd = ", ".join(f"helper {n}" for n in range(101))
+    with pytest.raises(PlanFileError, match="101 people are named here; one row is done by 100 at most"):
+        parse_plan(edited('who: ["no"]', f"who: [{crowd}]"), "plan.yaml")
+
+
+@pytest.mark.parametrize("number", [float("inf"), float("-inf"), float("nan")])
+def test_an_aim_that_is_endless_or_no_number_at_all_is_written_and_read_back_as_that(number):
+    plan = replace(SMALL, aims=(Aim("exposure of comb", "degree-days", number, 118.5, 1.25),))
+    (aim,) = parse_plan(plan_text(plan), "plan.yaml").aims
+    assert repr(aim.reached) == repr(number)

@@ -125,6 +125,15 @@ def test_few_fit_days_used_to_the_end_are_the_bottleneck():
     assert (most.what, most.name, most.share) == ("weather", "painting", 1.0)
 
 
+def test_two_who_paint_in_the_same_hours_take_them_from_the_fit_weather_only_once():
+    boxes = Lot("boxes", "boxes", 20, (Step("first coat", 20, 720, need="painting"),))
+    sessions = [session(0, hours=4, fit=["painting"], helpers=(0, 1))]
+    crew = (Helper("Ines"), Helper("Tomas"))
+    plan = plan_of(row(0, 2, step="first coat"), row(0, 2, step="first coat", who=("Tomas",)))
+    (fit,) = [one for one in resources(workload(boxes, sessions=sessions, helpers=crew), plan) if one.what == "weather"]
+    assert fit.share(MON, MON) == 0.5
+
+
 def test_a_freezer_loaded_on_every_day_somebody_comes_is_the_bottleneck():
     lot = combs(Step("freeze", 100, 18, wait_s=2 * DAY_S, stays=(Stay(0),), protected=True), Step("seal", 100, 30))
     sessions = [session(0), session(7)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from copy import deepcopy
+from datetime import date, timedelta
 from pathlib import Path
 from unittest.mock import patch
 
@@ -13,7 +14,8 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 
 from offseason.cli import main
-from offseason.remedy.contradiction import contradictions
+from offseason.remedy import contradiction
+from offseason.remedy.contradiction import _day_text, contradictions
 from offseason.remedy.statements import statements_of
 from offseason.scenario.draft import draft_of
 from offseason.scenario.problems import ScenarioError
@@ -24,6 +26,7 @@ from offseason.solver import solve
 from offseason.solver.fits import fits
 from offseason.weather.winter import settle
 from offseason.workload.build import build_workload
+from offseason.workload.sessions import day_starts_s
 from tests.remedy.contradicting import BOXES, COAT, COMBS, FREEZE, SCRAPE, WINTERS, YARD
 from tests.remedy.drawn_by_time import winters_by_time
 from tests.solver import drawn
@@ -290,6 +293,41 @@ def test_check_tells_the_contradiction_and_that_no_plan_can_help(tmp_path, capsy
     out = " ".join(capsys.readouterr().out.split())
     assert "cannot all be true, whatever help, space or weather there is" in out
     assert WINTERS[0].says in out
+
+
+def test_no_more_contradictions_are_told_at_once_than_somebody_mends_at_once(monkeypatch):
+    monkeypatch.setattr(contradiction, "MOST", 2)
+    entry = "{piece: telescoping lid, count: 4, ready_by: 2026-10-12, steps: [coat, put away]}"
+    lids = "".join(f"  lids {n}: {entry}\n" for n in (1, 2, 3))
+    found = found_in(YARD + SCRAPE + COAT + "gear:\n" + lids)
+    assert ["lids 1" in one.sentence for one in found] == [True, False]
+    assert ["lids 2" in one.sentence for one in found] == [False, True]
+
+
+@pytest.mark.parametrize(
+    ("season", "begins", "hours_on_that_day"),
+    [
+        ("from: 2026-10-05, until: 2027-04-25", date(2026, 10, 5), {25}),
+        ("from: 2026-11-02, until: 2027-04-25", date(2026, 11, 2), {23}),
+    ],
+    ids=["clocks go back, then forward", "clocks go forward"],
+)
+def test_a_moment_is_told_by_its_day_also_after_the_clocks_have_changed(season, begins, hours_on_that_day):
+    scenario = parse_scenario(f"season: {{{season}, timezone: CET}}\n{BARE}", "winter.yaml")
+    lengths = set()
+    for n in range((scenario.season.until - begins).days):
+        day = begins + timedelta(days=n)
+        first, ends = day_starts_s(scenario, day), day_starts_s(scenario, day + timedelta(days=1))
+        told = f"{day:%a} {day.day} {day:%b %Y}"
+        assert {_day_text(scenario, first), _day_text(scenario, ends - 1)} == {told}
+        lengths.add((ends - first) // 3_600)
+    assert hours_on_that_day | {24} <= lengths
+
+
+BARE = """
+crew: {Ilva: {works: {sat: 09:00-12:00}}}
+jobs: {sort the nails: {hours: 1}}
+"""
 
 
 def test_a_wait_beyond_all_years_is_told_in_words():

@@ -137,6 +137,17 @@ def test_a_file_cut_off_anywhere_is_refused_in_a_sentence():
         ("000000", "00000x", "is not the digest of a file"),
         ("all_tried: false", "all_tried: perhaps", "'perhaps' is neither true nor false"),
         ("remedies:\n", "remedies: none\nwas:\n", "'remedies' wants a list"),
+        (
+            TEXT[TEXT.index("      - {kind: earlier") : TEXT.index("  - number: 5")],
+            "      []\n",
+            "and here stands nothing",
+        ),
+        (
+            "- {kind: optional, about: tidy",
+            "- tidy\n      - {kind: optional, about: tidy",
+            "a change is made of keys and values",
+        ),
+        ('- {file: "weather', '- records.csv\n  - {file: "weather', "a file of weather is made of keys and values"),
         ('made: "2026-10-01', 'made: "1 October', "is not a date and time"),
     ],
 )

@@ -11,13 +11,31 @@ from hypothesis import HealthCheck, Phase, assume, given, settings
 
 from offseason.plan.audit import audit
 from offseason.plan.make import plan_from
+from offseason.solver import last_start
+from offseason.solver.cpsat import Found as Searched
 from offseason.solver.fits import fits
 from offseason.solver.last_start import LastStart, last_starts, must_steps
+from offseason.solver.relaxation import Relaxed
 from offseason.workload.build import build_workload
-from offseason.workload.model import Order, Place, Schedule, Work, Workload
+from offseason.workload.model import Done, Order, Place, Schedule, Work, Workload
+from offseason.workload.standing import with_standing
 from tests.remedy.milp_last_start import last_day
 from tests.solver.drawn import winters
-from tests.solver.winters import DAY, FIRST, HOUR, INES, OPTIONAL, TOMAS, lot, mornings, session, staying, step, winter
+from tests.solver.winters import (
+    DAY,
+    FIRST,
+    HOUR,
+    INES,
+    NOOR,
+    OPTIONAL,
+    TOMAS,
+    lot,
+    mornings,
+    session,
+    staying,
+    step,
+    winter,
+)
 
 SECONDS = 20
 
@@ -128,6 +146,44 @@ def test_without_time_nothing_is_claimed_beyond_the_plan_in_hand():
     (found,) = last_starts(workload, {(0, 0): FIRST}, [(0, 0)], seconds=0).found
     assert found == LastStart(0, 0, FIRST, FIRST + timedelta(days=3))  # four hours have room on the last two days
     assert not found.proven
+
+
+def test_what_neither_a_plan_nor_a_proof_is_found_for_stays_open_and_is_not_asked_for_ever(monkeypatch):
+    lots = (lot("boxes", 4, step("scrape", 4, 60)), lot("lids", 4, step("oil", 4, 60), arrives_s=3 * DAY))
+    workload = winter(mornings(5, 2), *lots)
+    monkeypatch.setattr(last_start.Relaxation, "minimise", lambda *_: Relaxed(None, None))
+    monkeypatch.setattr(last_start.Search, "minimise", lambda *_, **__: Searched(None, None, proven=False))
+    (found,) = last_starts(workload, {(0, 0): FIRST}, [(0, 0)], seconds=SECONDS).found
+    # on the second day there is a plan without any search, as above; four hours alone have room on the last two
+    assert (found.day, found.not_after) == (FIRST + timedelta(days=1), FIRST + timedelta(days=3))
+    assert not found.proven
+
+
+def test_a_day_that_counts_allow_and_nobody_can_put_on_the_clock_stays_open():
+    # half an hour in each of three steps, one after the other: not in the one hour of the last day
+    boxes = lot("boxes", 1, step("scrape", 1, 30), step("oil", 1, 30), step("put away", 1, 30))
+    days = [session(n, hours=hours, who=(0, 1, 2)) for n, hours in enumerate((2, 2, 1))]
+    workload = winter(days, boxes, helpers=(INES, TOMAS, NOOR))
+    (found,) = last_starts(workload, {(0, 0): FIRST}, [(0, 0)], seconds=SECONDS).found
+    assert (found.day, found.not_after) == (FIRST + timedelta(days=1), FIRST + timedelta(days=2))
+    assert found.work is not None
+    assert begun(workload, found.work)[0, 0] == found.day
+
+
+def test_a_plan_made_for_one_step_tells_of_the_next_too():
+    workload = winter(mornings(5, 2), lot("boxes", 2, step("scrape", 2, 30), step("oil", 2, 30)))
+    asked = must_steps(workload)
+    found = last_starts(workload, dict.fromkeys(asked, FIRST), asked, seconds=SECONDS).found
+    assert [(one.day - FIRST).days for one in found] == [4, 4]
+    assert all(one.proven for one in found)
+    assert found[0].work is found[1].work
+
+
+def test_of_what_is_begun_already_no_later_day_is_told():
+    workload = winter(mornings(5, 2), lot("boxes", 4, step("scrape", 4, 60)))
+    begun_already = with_standing(workload, 4 * DAY, [Done(0, 0, 3, 10 * HOUR)])
+    (found,) = last_starts(begun_already, {(0, 0): FIRST}, [(0, 0)], seconds=SECONDS).found
+    assert (found.day, found.not_after, found.work) == (FIRST, FIRST, None)
 
 
 def test_stopped_with_ctrl_c_it_tells_what_it_knew():

@@ -231,3 +231,33 @@ def test_a_lot_with_a_mistaken_count_still_has_its_other_words_looked_up():
     one_by_one = [told((old, new)) for old, new in (("count: 20", "count: 0"), ("[scrape, first", "[scrap, first"))]
     together = told(("count: 20", "count: 0"), ("[scrape, first", "[scrap, first"))
     assert together == [line for lines in one_by_one for line in lines]
+
+
+COOL = ("loft: {holds: 400 combs}", "loft: {holds: 400 combs, celsius: 4..12}")
+MOTHS = "moths: {season_starts: 2027-04-20}\n"
+
+
+def test_a_mistaken_place_or_round_is_told_itself_and_nothing_that_hangs_on_it():
+    (told_of_freezer,) = told(("holds: 60 combs, celsius: -18", "holds: lots, celsius: -5"))
+    assert told_of_freezer.startswith("10: 'lots' is not an amount of space")
+    assert "has to be looked at every 30 days" in told(COOL, add=MOTHS)[0]
+    (told_of_round,) = told(COOL, add=f"{MOTHS}rounds: {{look: {{every: often, minutes: 5, looks_at: loft}}}}\n")
+    assert told_of_round.startswith("22: 'often' does not say how often")
+    follows = "rounds: {look: {every: as the store warms, minutes: 5, looks_at: shed}}\n"
+    assert "how warm 'shed' is, is not known" in told(add=follows)[0]
+    (told_of_shed,) = told(("holds: 60 boxes", "holds: many"), add=follows)
+    assert told_of_shed.startswith("9: 'many' is not an amount of space")
+
+
+def test_an_hour_on_a_day_outside_the_season_is_told():
+    (day,) = told(
+        ("Tom: {works: {sat: 10:00-12:00}}", "Tom: {works: {sat: 10:00-12:00}, also: {2027-05-09: 9:00-10:00}}")
+    )
+    assert day.startswith("4: '2027-05-09' is outside the season (2026-10-05 to 2027-04-09)")
+
+
+@pytest.mark.parametrize("year", ["[2020]", "{a: 1}"])
+def test_a_list_or_block_in_place_of_a_year_is_told_at_its_line(year):
+    (problem,) = told(("last_painted: 2020", f"last_painted: {year}"))
+    assert problem.startswith("19: ")
+    assert problem.endswith("write one in figures, as in last_painted: 2022")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import runpy
 from datetime import date
 from importlib.resources import files
 from pathlib import Path
@@ -10,6 +11,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from offseason.scenario import schema
 from offseason.scenario.model import NeedEntry, Scenario, Then
 from offseason.scenario.plain_words import BLOCKS, SECTIONS, fields_of
 from offseason.scenario.read import parse_scenario, read_scenario
@@ -83,3 +85,13 @@ def test_examples_in_the_schema_are_examples_that_can_be_read():
     text = "".join(f"{key}: {example}\n" for key, example in examples.items())
     text = text.replace("rebuild the rack: {", "rebuild the rack: {at: bench, ")
     assert parse_scenario(text, "examples.yaml").season.from_ == date(2026, 10, 5)
+
+
+def test_the_command_that_writes_the_schema_writes_it_to_the_file_that_is_named(tmp_path, monkeypatch):
+    file = tmp_path / "scenario.schema.json"
+    monkeypatch.setattr("sys.argv", ["schema", str(file)])
+    runpy.run_path(schema.__file__, run_name="__main__")
+    assert file.read_text(encoding="utf-8") == schema_text()
+    monkeypatch.setattr("sys.argv", ["schema"])
+    with pytest.raises(SystemExit, match="Name the file to write, as in: python -m offseason"):
+        runpy.run_path(schema.__file__, run_name="__main__")

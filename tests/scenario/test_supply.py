@@ -1,10 +1,13 @@
 """Names of what a winter uses up, as they may stand under ``supplies:``."""
 
+from datetime import date
+from functools import partial
+
 import pytest
 
-from offseason.scenario.model import TaskEntry
+from offseason.scenario.model import GearEntry, TaskEntry
 from offseason.scenario.read import parse_scenario
-from offseason.scenario.supply import paint_name, supply_kinds
+from offseason.scenario.supply import is_bought, paint_name, supply_kinds
 
 
 def task(**entry):
@@ -52,3 +55,10 @@ supplies:
         "winter.yaml",
     )
     assert (scenario.supplies["nails"].lead_time, scenario.supplies["nails"].in_hand) == (None, 0)
+
+
+def test_sheets_that_a_step_uses_up_are_bought_as_that_and_not_as_a_lot_once_more():
+    sheets = GearEntry.model_validate({"piece": "sheets", "kind": "foundation", "count": 40, "arrives": "2026-11-02"})
+    bought = partial(is_bought, "foundation sheets", sheets, supplies={}, first_day=date(2026, 10, 5))
+    assert bought(tasks={"sort": task()})
+    assert not bought(tasks={"wire": task(uses={"foundation sheets": 1})})

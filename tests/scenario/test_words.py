@@ -6,6 +6,8 @@ from datetime import date, time
 
 import pytest
 
+from offseason.scenario.model import HelperEntry, PlaceEntry
+from offseason.scenario.weather_entry import WeatherEntry
 from offseason.scenario.words import (
     Celsius,
     Days,
@@ -73,6 +75,27 @@ def test_share_space_and_temperature():
     assert parse_holds(40) == Holds(40, "pieces")
     assert parse_celsius("-20..-18") == Celsius(-20, -18)
     assert parse_celsius(-18) == Celsius(-18, -18)
+
+
+@pytest.mark.parametrize(
+    ("model", "written"),
+    [
+        (HelperEntry, {"works": {"mon-fri": ["09:00-12:00", "13:00-15:00"]}, "also": {"2026-11-14": "09:00-12:00"}}),
+        (HelperEntry, {"works": {"sat": "09:00-12:00"}, "away": ["2026-12-21..2027-01-03"]}),
+        (PlaceEntry, {"holds": "60 combs", "celsius": "-20..-18"}),
+        (WeatherEntry, {"forecast": "week.csv", "windows": {"painting": {"2026-10-17": "none"}}}),
+    ],
+)
+def test_an_entry_takes_its_own_values_as_well_as_the_words_for_them(model, written):
+    entry = model.model_validate(written)
+    assert model(**{key: getattr(entry, key) for key in written}) == entry
+
+
+def test_hours_that_were_read_already_are_put_in_order_and_held_against_one_another_too():
+    morning, afternoon = Hours(time(9), time(12)), Hours(time(13), time(16))
+    assert parse_hours_list([afternoon, morning]) == (morning, afternoon)
+    with pytest.raises(ValueError, match="overlap; write them as one stretch"):
+        parse_hours_list([morning, "11:00-12:30"])
 
 
 @pytest.mark.parametrize(

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from offseason.scenario.read import parse_scenario
 from offseason.scenario.yaml_edit import CannotEditError, Changes, Copy, edited
-from offseason.scenario.yaml_minutes import with_minutes
+from offseason.scenario.yaml_minutes import minutes_path, with_minutes
 from offseason.scenario.yaml_spans import spans_of
 
 TEXT = """\
@@ -65,6 +66,44 @@ def test_an_entry_is_written_twice_under_another_name():
     assert changed.endswith("  lids: {piece: lid, count: 3}\n  new lids: {piece: lid, count: 1}\n")
 
 
+def test_an_entry_in_braces_is_written_twice_with_a_comma_between():
+    copy = Copy(("gear", "lids"), "new lids", "new lids", Changes(values={("gear", "lids", "count"): ("1", 1)}))
+    changed = edited("gear: {lids: {count: 4}, boxes: {count: 2}}\n", Changes(copies=[copy]))
+    assert changed == "gear: {lids: {count: 4}, new lids: {count: 1}, boxes: {count: 2}}\n"
+
+
+def test_nothing_more_is_changed_or_said_within_what_is_taken_away():
+    coat = ("tasks", "coat")
+    changes = Changes(
+        dropped={coat: "gone", (*coat, "at"): "gone too"},
+        added={(*coat, "hands"): ("2", 2)},
+        renamed={(*coat, "minutes_each"): "minutes"},
+    )
+    changes.note((*coat, "minutes_each"), "look at this")
+    kept = "  # gone: coat:\n  #   minutes_each: 5     # from the tin\n  #   at: stand\n"
+    was = "  coat:\n    minutes_each: 5     # from the tin\n    at: stand\n"
+    assert edited(TEXT, changes) == TEXT.replace(was, kept)
+
+
+def test_what_stands_for_something_else_has_to_be_written_out_before_it_can_be_changed():
+    text = "tasks: {scrape: &same {minutes_each: 6}, coat: *same}\n"
+    told = "tasks, coat, minutes_each is written by way of & and \\*; write it out"
+    with pytest.raises(CannotEditError, match=told):
+        edited(text, Changes(values={("tasks", "coat", "minutes_each"): ("7", 7)}))
+
+
+def test_nothing_is_added_to_braces_that_are_empty():
+    with pytest.raises(CannotEditError, match="nothing can be added to what is empty: gear, lids, count"):
+        edited("gear: {lids: {}}\n", Changes(added={("gear", "lids", "count"): ("4", 4)}))
+
+
+def test_two_changes_of_the_same_words_are_refused_and_neither_is_made():
+    lids = ("gear", "lids")
+    changes = Changes(values={lids: ("{count: 5}", {"count": 5}), (*lids, "count"): ("6", 6)})
+    with pytest.raises(CannotEditError, match="two changes fall on the same words of the file"):
+        edited(TEXT, changes)
+
+
 def test_a_text_with_windows_line_ends_keeps_them():
     changes = Changes(dropped={("tasks", "coat", "at"): "gone"})
     changes.note(("gear", "lids"), "look")
@@ -110,6 +149,13 @@ rounds:
 def test_minutes_longer_than_any_stretch_of_work_are_not_written():
     with pytest.raises(CannotEditError, match="takes 181 minutes"):
         with_minutes(SCENARIO, "winter.yaml", {"scrape": 181})
+
+
+def test_minutes_stand_with_the_task_or_the_round_and_a_job_has_none():
+    scenario = parse_scenario(f"{SCENARIO}jobs: {{mend the rack: {{hours: 2}}}}\n", "winter.yaml")
+    assert minutes_path(scenario, "scrape") == ("tasks", "scrape", "minutes_each")
+    assert minutes_path(scenario, "look") == ("rounds", "look", "minutes")
+    assert minutes_path(scenario, "mend the rack") is None
 
 
 _NUMBER = re.compile(r"(?<=minutes_each: )6(?=, imp)|(?<=minutes_each:   )5\.0|(?<=minutes_each: )5(?= })|20(?=})")

@@ -142,3 +142,16 @@ def test_messages_and_data_are_the_same_without_the_fast_parser(monkeypatch):
     fast = [told(text) for text in texts]
     monkeypatch.setattr(yaml_tree, "_FAST", yaml.SafeLoader)
     assert [told(text) for text in texts] == fast
+
+
+def test_of_a_hundred_mistakes_and_more_no_more_are_looked_for():
+    many = "".join(f"a: {n}\n" for n in range(500))
+    assert len(problems_of(many)) == 101
+
+
+@pytest.mark.parametrize("text", ["%YAML 9.9\n---\na: 1\n", 'a: "\\U99999999"\n'])
+def test_what_the_reader_cannot_even_name_is_told_where_it_stands(text):
+    (problem,) = problems_of(text)
+    assert problem.endswith(
+        "this cannot be read; check the indentation, quotes and brackets here and on the line above"
+    )

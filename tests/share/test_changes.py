@@ -158,3 +158,26 @@ def test_work_of_days_that_are_over_which_is_no_longer_wanted_is_not_counted_as_
     assert "1 of days that are over is no longer asked for" in text
     assert "not done" not in text
     assert "scrape: 40 brood boxes left out: brood boxes: no longer in the scenario" in text
+
+
+def test_comb_that_is_new_that_was_open_or_that_needs_no_work_is_told_without_a_day_of_before():
+    safe = comb(date(2026, 11, 15))
+    for before in (Result(), comb(None, safe=False), comb(None)):
+        told = flat(sum_text(found(moved(key("Joss")), before=before, after=safe)))
+        assert "super combs: safe from Sun 15 Nov, 155 days in hand" in told
+    told = flat(sum_text(found(moved(key("Joss")), before=safe, after=comb(None))))
+    assert "super combs: safe without any work now" in told
+
+
+def test_of_many_lots_of_comb_the_tightest_are_told_and_the_others_counted():
+    def lots(day):
+        return Result(
+            tuple(CombSafety(f"combs {n}", 9, True, date(2026, 11, day), date(2027, 4, 1 + n)) for n in range(6))
+        )
+
+    told = flat(sum_text(found(moved(key("Joss")), before=lots(15), after=lots(17))))
+    named = [n for n in range(6) if f"combs {n}: safe 2 days later" in told]
+    assert named == list(range(len(named)))
+    assert named
+    rest = 6 - len(named)
+    assert f"{rest} more {'lot' if rest == 1 else 'lots'} of comb with other days in hand" in told

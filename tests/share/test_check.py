@@ -10,6 +10,7 @@ from offseason.scenario.read import read_scenario
 from offseason.share.terminal import check_text
 from offseason.workload.balance import balance_of
 from offseason.workload.build import build_workload
+from offseason.workload.model import Importance
 
 
 @pytest.fixture
@@ -101,3 +102,15 @@ def check_text_of(file):
     scenario = read_scenario(file)
     workload = build_workload(scenario)
     return " ".join(check_text(scenario, balance_of(workload, scenario.season.from_), None).split())
+
+
+def test_where_nothing_must_be_done_no_stretch_is_called_the_tightest(scenario, balance, workload):
+    assert "Tightest: from" in flat(check_text(scenario, balance))
+    could = tuple(
+        replace(lot, steps=tuple(replace(step, importance=Importance.COULD) for step in lot.steps))
+        for lot in workload.lots
+    )
+    optional = balance_of(replace(workload, lots=could), date(2026, 10, 5))
+    text = flat(check_text(scenario, optional))
+    assert "Tightest" not in text
+    assert "Nothing is short by adding up" in text

@@ -14,10 +14,11 @@ from offseason.plan.progress.log import Log
 from offseason.plan.progress.record_line import record_line
 from offseason.plan.progress.short_line import asked_of_line
 from offseason.plan.progress.words import parts_of_line
-from offseason.scenario.model import Scenario
+from offseason.scenario.model import Foulbrood, Scenario
 from offseason.share.calendar import calendar_of
 from offseason.share.changed import changed_since_shared
 from offseason.share.make_handout import handout, winter_id
+from offseason.trade.cautions import CAUTIONS
 from offseason.workload.model import Helper, Lot, Step, Workload
 from tests.plan.progress.yards import entry_of_words
 from tests.shipped_plans import shipped
@@ -280,3 +281,19 @@ def test_a_reason_that_was_found_is_told_with_the_change(scenario, plan):
 
 def test_the_same_plan_changes_nothing(plan):
     assert not changed_since_shared(plan.made, changes(Side(plan), Side(plan))).lines
+
+
+def test_however_people_are_called_each_piece_of_work_keeps_an_id_of_its_own(scenario, plan, workload):
+    twice = (row(), row(end=time(11)), row(who=("Ines", "1")))
+    ids = [entry.id for entry in handout(scenario, replace(plan, rows=twice), workload).entries]
+    assert len(set(ids)) == 3
+    again = handout(scenario, replace(plan, rows=twice[::-1]), workload).entries
+    assert [entry.id for entry in again] == ids
+
+
+def test_suspected_foulbrood_comes_with_its_caution_though_no_work_is_planned_on_it(scenario, plan, workload):
+    boxes = scenario.gear["brood boxes"].model_copy(update={"foulbrood": Foulbrood.SUSPECTED})
+    sick = scenario.model_copy(update={"gear": {**scenario.gear, "brood boxes": boxes}})
+    rest = replace(plan, rows=plan.rows[:1])
+    assert dict(handout(sick, rest, workload).care)["foulbrood"] == CAUTIONS["foulbrood"]
+    assert "foulbrood" not in dict(handout(scenario, rest, workload).care)

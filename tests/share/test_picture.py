@@ -15,7 +15,7 @@ from offseason.share.picture import MOST_DAYS, WinterShown, fit_hours_svg, sprea
 from offseason.share.picture.fit_hours import HOUR_PX, LEFT
 from offseason.share.picture.looks import FIT, LOOK_OF, LOOKS
 from offseason.share.picture.spread import DONE_COLOUR, FAILED_COLOUR, SAFE_COLOUR
-from offseason.share.picture.svg import INK, LINE, MARK, PAPER, QUIET_INK
+from offseason.share.picture.svg import INK, LINE, MARK, PAPER, QUIET_INK, width_of
 from offseason.trade.cautions import LAST_WORD
 from offseason.weather.judge import Reason
 
@@ -334,3 +334,7 @@ def test_nothing_of_the_past_winters_reaches_over_the_edge(count):
 def test_without_a_past_winter_there_is_no_picture():
     with pytest.raises(ValueError, match="no past winter"):
         spread_svg([], PROMISED, None, "Winters")
+
+
+def test_a_mark_over_a_letter_takes_no_room_of_its_own():
+    assert width_of("cafe\u0301") == width_of("cafe") < width_of("cafes")

@@ -4,6 +4,7 @@ import io
 from dataclasses import dataclass
 
 from offseason.share.terminal.progress import ProgressLine, progress_text
+from offseason.share.terminal.spare import StageLine
 
 
 @dataclass
@@ -56,3 +57,15 @@ def test_a_file_gets_a_line_when_something_changed_and_some_seconds_went_by():
         line(At(now, best=best))
     line.close()
     assert [text.split(" · ")[2] for text in file.getvalue().splitlines()] == ["best 1,300", "best 1,250", "best 1,240"]
+
+
+def test_a_search_of_many_small_questions_shows_on_one_line_what_is_asked_now():
+    terminal = Terminal()
+    line = StageLine(terminal)
+    line(At(1, "the last start of a long step of some lot"))
+    line(At(2, "room in the freezer"))
+    line.close()
+    first, second = terminal.getvalue().strip("\r\n").split("\r")
+    assert first.rstrip() == "1 s · the last start of a long step of some lot"
+    assert second.rstrip() == "2 s · room in the freezer"
+    assert len(first) == len(second) == 79

@@ -103,6 +103,13 @@ def test_it_says_what_was_assumed(text):
     assert "quickly and without the long search" in said
 
 
+def test_it_says_that_optional_work_counts_as_far_as_the_plan_has_it(text):
+    told = "Of optional work, only what the plan has is counted."
+    mend = WorkLived("frames", "mend", COULD, 9, 9, 0, date(2026, 10, 5), date(2026, 10, 9))
+    assert told in text(lived(2020, coat(), mend))
+    assert told not in text(lived(2020))
+
+
 def test_it_says_what_it_cannot_know_and_that_few_winters_say_little(text):
     assert "What this cannot know: illness" in text(lived(2020))
     assert "So few winters say little of the next one." in text(lived(2020))

@@ -164,6 +164,29 @@ def test_acids_under_a_roof_are_told_to_be_for_outdoors_only():
     assert "Painting" not in text
 
 
+def test_a_roof_over_work_that_needs_no_care_comes_without_cautions():
+    told_of_it = told(alone(ROOF), parse_scenario(WINTER.replace(", paint: oil", ""), "winter.yaml"))
+    assert "a hired roof for dry on 2 days" in told_of_it
+    assert "Painting" not in told_of_it
+    assert "Oily rags" not in told_of_it
+
+
+def test_a_search_that_was_stopped_says_that_it_did_not_try_everything():
+    text = told(replace(alone(ROOM, all_tried=False), stopped=True))
+    assert text.endswith("The search was stopped, so not everything was tried.")
+    assert "--seconds" not in text
+
+
+def test_help_at_the_same_hours_of_many_days_is_told_in_one_go():
+    days = [slot(day, "13:00-14:00") for day in (5, 6, 7, 8, 9)]
+    same = one(Kind.HELP, "Ottilie", 20, slots=tuple(days))
+    week = "in the week of Mon 5 Oct 2026"
+    text = change_text(SCENARIO, same)
+    assert text == f"5 h more help from Ottilie {week}: 13:00-14:00 on 5 days, Mon 5 Oct to Fri 9 Oct"
+    other = one(Kind.HELP, "Ottilie", 20, slots=(*days[:4], slot(9, "14:00-15:00")))
+    assert "Thu 8 Oct 13:00-14:00 and Fri 9 Oct 14:00-15:00" in change_text(SCENARIO, other)
+
+
 def test_names_cannot_steer_the_terminal():
     text = WINTER.replace("bench", '"ben\\u00a0ch\\u200b"')
     assert "\u200b" not in remedies_text(parse_scenario(text, "x"), alone(one(Kind.SEATS, "ben\u00a0ch\u200b")))

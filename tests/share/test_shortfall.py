@@ -5,9 +5,10 @@ from datetime import date, timedelta
 
 import pytest
 
-from offseason.share.terminal.shortfall import shortfall_text
+from offseason.share.terminal.shortfall import own_dates_text, shortfall_text
 from offseason.workload.model import Leaving, Left, Lot, Schedule, Step, Workload
 
+DAY_S = 86_400
 LOOK = Lot(
     "look 2",
     "look at the combs",
@@ -88,3 +89,30 @@ def test_what_was_only_not_found_says_what_was_not_tried(scenario, workload):
     told = "(Every piece of a lot is planned between two changes of people or weather; one carried over such a change"
     assert told in flat(shortfall_text(scenario, workload, short((1, 0, 24), proven=False)))
     assert told not in flat(shortfall_text(scenario, workload, short((1, 0, 24), proven=True)))
+
+
+def test_a_proof_that_is_only_of_plans_without_work_carried_over_says_so(scenario, workload):
+    text = flat(shortfall_text(scenario, workload, short((1, 0, 24)), impossible=True))
+    assert "this is proven of plans that carry no piece of a lot over a change of people or weather" in text
+    assert "--seconds" not in text
+
+
+def test_work_that_comes_later_than_it_may_is_told_apart_from_work_left(scenario, workload):
+    late = replace(short((1, 0, 24)), left=(Left(1, 0, 24, Leaving.LATE),))
+    text = flat(shortfall_text(scenario, workload, late))
+    assert "- freeze: 24 of 60 super combs come later than they may" in text
+    assert "of work" not in text.partition("Left over:")[2].partition("What can help")[0]
+
+
+def test_a_day_that_was_put_off_because_it_is_over_is_told_with_the_one_that_was_asked(workload):
+    stated = replace(workload, lots=tuple(replace(lot, ready_by_s=5 * DAY_S) for lot in workload.lots))
+    begun = replace(
+        workload,
+        lots=tuple(replace(lot, ready_by_s=9 * DAY_S, treat_by_s=lot.treat_by_s) for lot in workload.lots),
+    )
+    left = [Left(0, 0, 3, Leaving.UNDONE), Left(0, 1, 3, Leaving.UNDONE)]
+    assert flat(own_dates_text(stated, begun, left)) == (
+        "brood boxes had to be ready by Fri 9 Oct 2026: what is overdue is to be done by Tue 13 Oct 2026, a day that "
+        "offseason chose."
+    )
+    assert own_dates_text(stated, stated, left) == ""

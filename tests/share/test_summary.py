@@ -10,6 +10,8 @@ from offseason.scenario.words import Celsius
 from offseason.share.terminal import summary
 from offseason.trade.cautions import CAUTIONS, LAST_WORD
 
+DAY_S = 86_400
+
 
 @pytest.fixture
 def text(scenario, workload, plan):
@@ -122,3 +124,16 @@ def test_summary_says_plainly_where_one_person_alone_is_planned_for_hot_wax(scen
     assert told in flat(summary(with_melt, workload, melting))
     together = replace(plan, rows=(replace(melting.rows[0], who=plan.rows[3].who),))
     assert told not in flat(summary(with_melt, workload, together))
+
+
+def test_comb_that_no_work_has_to_make_safe_was_safe_when_it_came(scenario, workload, plan):
+    sealed = replace(workload.lots[1], steps=(), protected=True)
+    text = flat(summary(scenario, replace(workload, lots=(workload.lots[0], sealed)), plan))
+    assert "Comb 60 combs, protected ever since they arrived" in text
+
+
+def test_comb_that_is_safe_only_after_its_day_is_told_with_the_day_it_had_to_be(scenario, workload, plan):
+    late = replace(workload.lots[1], treat_by_s=5 * DAY_S)  # until the end of the ninth
+    frozen = replace(plan, rows=(replace(plan.rows[0], day=date(2026, 10, 12)),))
+    text = flat(summary(scenario, replace(workload, lots=(late,)), frozen))
+    assert "all protected (60 combs) by Mon 12 Oct 2026; super combs had to be by Fri 9 Oct 2026" in text

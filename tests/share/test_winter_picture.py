@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from offseason.plan.audit import audit
 from offseason.plan.document import LeftOver, Plan, Row
 from offseason.plan.load import everybody
+from offseason.plan.reading import CombSafety
 from offseason.scenario.model import Scenario, WeatherEntry
 from offseason.scenario.read import read_scenario
 from offseason.share.picture import winter_svg
@@ -30,7 +31,15 @@ from offseason.share.picture.winter_looks import (
     letters_of,
     looks_of,
 )
-from offseason.share.picture.winter_lots import BOX_PX, DONE_BOX_PX, LOT_GROUND
+from offseason.share.picture.winter_lots import (
+    BOX_PX,
+    DONE_BOX_PX,
+    LANE_PX,
+    LOT_GROUND,
+    Lane,
+    LotShown,
+    lot_strip,
+)
 from offseason.share.picture.winter_scale import PLOT_LEFT, WIDTH, scale_of
 from offseason.trade.cautions import LAST_WORD
 from offseason.weather.winter import settle
@@ -503,3 +512,25 @@ def test_days_are_drawn_in_order_and_within_the_plot():
     edges = [SCALE.x(FIRST + timedelta(days=n)) for n in range(SCALE.days + 1)]
     assert edges == sorted(set(edges))
     assert (edges[0], edges[-1]) == (PLOT_LEFT, SCALE.right)
+
+
+def strip(lot):
+    kinds = [lane.step for lane in lot.lanes]
+    return lot_strip(lot, SCALE, looks_of(kinds), letters_of(kinds), 0)
+
+
+def test_gear_that_comes_only_after_the_winter_has_no_days_to_lie_in():
+    late = LotShown("frames", 40, LAST + timedelta(days=30), (Lane("wire", frozenset(), frozenset()),), None)
+    assert LOT_GROUND in "".join(strip(replace(late, arrives=FIRST)).behind)
+    assert strip(late).behind == []
+    assert "frames" in "".join(strip(late).front)
+
+
+def test_where_every_lane_is_full_the_diamond_of_protected_comb_gets_one_of_its_own():
+    day = date(2026, 11, 3)
+    lane = Lane("freeze", frozenset({day}), frozenset())
+    busy = replace(lane, to_come=frozenset(day + timedelta(days=n) for n in range(9)))
+    comb = CombSafety("combs", 60, True, day, None)
+    alone, full = (strip(LotShown("combs", 60, FIRST, (one,), comb)) for one in (lane, busy))
+    assert full.height - alone.height >= LANE_PX - 2
+    assert "protect by" not in "".join(full.front)  # no day is known by which it has to be

@@ -9,6 +9,7 @@ from itertools import product
 import numpy as np
 import pytest
 
+from offseason.solver import replan as replanning
 from offseason.solver.cpsat import Search
 from offseason.solver.dispatch import dispatch
 from offseason.solver.exprs import Expr
@@ -82,6 +83,29 @@ def test_what_is_done_is_not_done_again():
     boxes = lot("boxes", 10, step("scrape", 10, 10))
     begun, made = anew(winter(mornings(6), boxes), [Done(0, 0, 7, DAY + 10 * HOUR)])
     assert sum(by_day(begun, made).values()) == 3
+
+
+def test_after_the_last_day_there_is_nothing_to_plan_and_nothing_to_find_out():
+    boxes = lot("boxes", 10, step("scrape", 10, 10))
+    _, made = anew(winter(mornings(2), boxes), [Done(0, 0, 10, 10 * HOUR)], [promised_for(1, 3)], now_s=5 * DAY)
+    assert (made.work, made.left, made.proven) == ((), (), True)
+
+
+def pressed(*_):
+    raise KeyboardInterrupt
+
+
+def test_ctrl_c_before_there_is_any_plan_is_heard(monkeypatch):
+    monkeypatch.setattr(replanning, "_first_plan", pressed)
+    with pytest.raises(KeyboardInterrupt):
+        anew(winter(mornings(6), lot("boxes", 10, step("scrape", 10, 10))))
+
+
+def test_ctrl_c_afterwards_keeps_the_plan_there_is(monkeypatch):
+    monkeypatch.setattr(replanning, "_fewer_changes", pressed)
+    begun, made = anew(winter(mornings(6), lot("boxes", 10, step("scrape", 10, 10))))
+    assert made.stopped
+    assert sum(by_day(begun, made).values()) == 10
 
 
 def test_nothing_is_planned_before_now():

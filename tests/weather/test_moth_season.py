@@ -204,6 +204,17 @@ def test_the_springs_and_autumns_of_seattle_counted_by_hand_give_the_season_to_p
     assert "the earliest of 3 springs (an estimate from daily means, never a prediction)" in planned.said[-1]
 
 
+def test_in_a_winter_whose_spring_is_not_seen_to_warm_up_moths_fly_as_in_the_plan():
+    def mean(day):
+        return 5.0 if date(2013, 12, 1) < day < date(2014, 9, 1) else swing(day)
+
+    winters = winters_of(winter(COMB), None, daily(date(2012, 1, 1), date(2015, 12, 31), mean))
+    planned = winters.outlook().moths
+    assert planned is not None
+    assert winters.as_it_was(2013).moths == planned
+    assert winters.as_it_was(2012).moths is not None
+
+
 COMB = """
 season: {from: 2016-10-05, until: 2017-04-09}
 crew: {Ines: {works: {sat: 09:00-12:00}}}

@@ -186,6 +186,17 @@ def test_local_times_declared_as_utc_are_told_to_be_written_as_local(tmp_path):
     assert "warmest" not in notes(right)
 
 
+def test_times_that_tell_their_own_offset_are_read_and_a_wrong_one_is_noticed(tmp_path):
+    header = HOURS.replace(" [UTC]", "")
+    right = [row.replace(",", "+01:00,") for row in month(15)]
+    reading = hours(tmp_path, *right, header=header, timezone="CET")
+    assert "warmest" not in notes(reading)
+    assert reading.record.first == datetime(2026, 4, 30, 23, tzinfo=UTC)
+    told = notes(hours(tmp_path, *(row.replace("+01:00", "-12:00") for row in right), header=header, timezone="CET"))
+    assert "it is warmest at about 05:00: a wrong clock, or the weather of another place" in told
+    assert "Check what stands behind 'time', and timezone under season" in told
+
+
 def test_few_days_or_days_without_a_course_say_nothing_about_the_clock(tmp_path):
     assert "warmest" not in notes(hours(tmp_path, *month(3)[: 19 * 24]))
     flat = [row.split(",")[0] + f",{12 + place % 2}" for place, row in enumerate(month(3))]

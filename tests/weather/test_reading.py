@@ -280,6 +280,24 @@ def test_files_that_are_none_are_told_in_a_sentence(tmp_path):
         assert said in refusal(tmp_path / name)
 
 
+def test_wide_letters_with_empty_ones_among_them_are_told_with_what_to_save(tmp_path):
+    path = tmp_path / "wide.csv"
+    path.write_bytes(f"{HOURS}\n2026-10-05 09:00,\0 12\n".encode("utf-16"))
+    assert "its letters cannot be read; save the file as CSV in UTF-8 and try again" in refusal(path)
+
+
+def test_a_file_larger_than_any_record_of_one_place_is_told(tmp_path, monkeypatch):
+    path = written(tmp_path, HOURS, "2026-10-05 09:00,12")
+    read_weather_file(path)
+    monkeypatch.setattr("offseason.weather.lines.MAX_BYTES", 40)
+    assert "MB; keep one place's rows only" in refusal(path)
+
+
+def test_where_no_row_is_left_that_can_be_read_it_is_told(tmp_path):
+    path = written(tmp_path, HOURS.replace("UTC", "local"), "2026-03-29 02:30,12")  # the hour left out in spring
+    assert "there is no row of data that can be read" in refusal(path, timezone="CET")
+
+
 def test_a_name_no_file_can_have_is_told_in_a_sentence(tmp_path):
     with pytest.raises(WeatherFileError, match="cannot be read"):
         read_weather_file(tmp_path / "a\0b.csv")

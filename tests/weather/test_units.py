@@ -176,6 +176,13 @@ def test_dew_points_of_another_place_are_refused(tmp_path):
     assert "strike out 'dew point'" in text
 
 
+def test_dew_points_of_a_gauge_that_is_a_degree_off_are_taken(tmp_path):
+    rows = [row.rpartition(",") for row in winter("°C", "°C")]
+    off = [f"{rest},{float(dew) - 1.2:.1f}" for rest, _, dew in rows]
+    reading = read_weather_file(written(tmp_path, "time [UTC],temperature [°C],humidity [%],dew point [°C]", *off))
+    assert len(reading.record.celsius) == 72
+
+
 def test_a_few_values_no_place_has_are_set_aside_with_row_and_reason(tmp_path):
     header = "time [UTC],temperature [°C],humidity [%],dew point [°C],rain [mm],wind [km/h],wood moisture [%]"
     rows = [f"2026-10-{1 + hour // 24:02} {hour % 24:02}:00,12,70,6.7,0,10,18" for hour in range(240)]

@@ -371,10 +371,12 @@ def test_thirty_years_of_hours_are_laid_out_in_a_second_and_a_rehearsed_monday_i
     assert each < 0.04
 
 
-def painted_dry():
+def painted_dry(*changes):
     text = YARD.replace("mild: {at_least_celsius: 10}", "mild: {no_rain: true, dry_hours_after: 24}")
     assert text != YARD
-    return winter(text.replace(*FORECAST))
+    for old, new in (FORECAST, *changes):
+        text = text.replace(old, new)
+    return winter(text)
 
 
 def test_a_day_of_a_past_winter_before_a_forecast_day_is_not_known_to_stay_dry():
@@ -403,3 +405,7 @@ def test_a_winter_whose_rain_nobody_measured_does_not_pass_for_a_poor_one():
     assert "Winter 2018/19 was left out: 187 of its 187 days lack what work asks, such as rain or wind." in said
     nowhere = winters_of(painted_dry(), None, rain_known(past, past.first, date(2026, 9, 30)))
     assert len(nowhere.years) == 10
+    with pytest.raises(
+        WeatherFileError, match=r"in records\.csv lacks what work asks of the weather on 187 of its 187 days"
+    ):
+        winters_of(painted_dry(beyond(2018)), None, gap)

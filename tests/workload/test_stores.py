@@ -78,6 +78,13 @@ def test_paint_dries_in_outdoor_air_warmed_by_the_store_with_the_water_that_is_i
     assert drying.ready_s(0) / HOUR_S == pytest.approx(drying_hours("latex", 15, humidity), rel=0.002)
 
 
+def test_a_store_whose_dampness_is_written_keeps_it_however_damp_it_is_outdoors():
+    place = scenario({**OUTDOORS, "humidity_percent": 55}).places["store"]
+    damp, dry = (drying_in(scenario(OUTDOORS), place, "latex", outlook(12.0, humid)) for humid in (95.0, 40.0))
+    assert damp == dry
+    assert dry.ready_s(0) / HOUR_S == pytest.approx(drying_hours("latex", 15, 55), rel=0.002)
+
+
 def test_in_air_too_damp_to_dry_in_a_coat_is_never_taken_as_dry():
     drying = drying_in(scenario(OUTDOORS), scenario({"open_air": True}).places["store"], "latex", outlook(12.0, 95.0))
     assert drying.ready_s(0) == NEVER_S

@@ -70,7 +70,7 @@ def blamed(trial: Trial, change: Change, broken: Broken) -> InTheWay | None:
     if promise == Promise.PROTECTION:
         told = Reason(Cause.GEAR, f"the comb of {lot} would lie open for too long")
         return InTheWay(told) if about == lot else None
-    return InTheWay(reason_of(trial.case.scenario, broken)) if own else None
+    return InTheWay(reason_of(trial.case.scenario, row, broken)) if own and row is not None else None
 
 
 def _step_before(trial: Trial, own: Row, broken: Broken, hastened: bool) -> InTheWay | None:
@@ -88,7 +88,7 @@ def _step_before(trial: Trial, own: Row, broken: Broken, hastened: bool) -> InTh
     late = next((row for row in waits_for if trial.became.later(row)), None)
     if (way := _now_comes(trial, late) or _put_off(trial, *work, own)) or not waits_for:
         return way
-    return InTheWay(replace(reason_of(trial.case.scenario, broken), cause=Cause.ORDER))
+    return InTheWay(replace(reason_of(trial.case.scenario, own, broken), cause=Cause.ORDER))
 
 
 def _not_through(trial: Trial, lot: Lot, step: Step, own: Row) -> Iterator[Row]:

@@ -66,7 +66,7 @@ def broken_now(old: Plan, new: Side, since: datetime | None) -> Mapping[Row, Rea
     carried_on = replace(old, rows=(*(row for row in new.plan.rows if row.done), *ahead), since=since)
     still = _still_broken(new)
     worst = worst_of(b for b in audit(new.scenario, carried_on, new.outlook) if fault(b) not in still)
-    return {row: reason_of(new.scenario, worst[row]) for row in ahead if row in worst}
+    return {row: reason_of(new.scenario, row, worst[row]) for row in ahead if row in worst}
 
 
 def impossible_before(old: Side, new: Side) -> Mapping[Row, Reason]:
@@ -77,7 +77,7 @@ def impossible_before(old: Side, new: Side) -> Mapping[Row, Reason]:
     still = _still_broken(new)
     found = worst_of(b for b in broken if fault(b) not in still)
     return {
-        row: Reason(Cause.POSSIBLE_NOW, f"not possible before: {_sentence(old.scenario, broken, now=False)}")
+        row: Reason(Cause.POSSIBLE_NOW, f"not possible before: {_sentence(old.scenario, row, broken, now=False)}")
         for row, broken in found.items()
         if not row.done
     }
@@ -107,16 +107,13 @@ def rank_of(broken: Broken) -> int:
     return _RANK.get(str(broken.promise), len(_RANK))
 
 
-def reason_of(scenario: Scenario, broken: Broken) -> Reason:
-    """The broken promise as a reason."""
-    return Reason(_CAUSES.get(Promise(broken.promise), Cause.FIT), _sentence(scenario, broken, now=True))
+def reason_of(scenario: Scenario, row: Row, broken: Broken) -> Reason:
+    """The promise that this row breaks as a reason."""
+    return Reason(_CAUSES.get(Promise(broken.promise), Cause.FIT), _sentence(scenario, row, broken, now=True))
 
 
-def _sentence(scenario: Scenario, broken: Broken, *, now: bool) -> str:
-    row = broken.row
-    said = broken.text.removeprefix(f"{named(row)}: ") if row else broken.text
-    if row is None:
-        return said
+def _sentence(scenario: Scenario, row: Row, broken: Broken, *, now: bool) -> str:
+    said = broken.text.removeprefix(f"{named(row)}: ")
     match broken.promise:
         case Promise.KNOWN_NAMES:
             return _gone(scenario, row, "no longer" if now else "not yet")

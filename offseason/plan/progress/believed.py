@@ -53,11 +53,10 @@ def _counted(workload: Workload, logged: Counter[tuple[int, int]]) -> Counter[tu
 def _said(workload: Workload, counted: Counter[tuple[int, int]], cut: Counter[tuple[int, int]]) -> Iterable[str]:
     by_work: defaultdict[tuple[str, str], list[int]] = defaultdict(lambda: [0, 0])
     for (n, s), pieces in sorted(cut.items()):
-        if pieces:
-            lot = workload.lots[n]
-            told = by_work[lot.stated, lot.steps[s].task]
-            told[0] += counted[n, s] + pieces
-            told[1] += counted[n, s]
+        lot = workload.lots[n]
+        told = by_work[lot.stated, lot.steps[s].task]
+        told[0] += counted[n, s] + pieces
+        told[1] += counted[n, s]
     for (name, task), (said, true) in by_work.items():
         work = name if name == task else f"'{task}' of {name}"
         yield (

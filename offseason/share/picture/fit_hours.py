@@ -133,9 +133,7 @@ def _day_axis(first: date, days: int, top: int, day_px: int, width: int) -> Iter
         if every_day or day.weekday() == 0:
             yield line(x, bottom, x, bottom + 5)
             label = f"{day:%a} {day.day}" if day_px >= DAY_PX[1] else str(day.day)
-            at = x + day_px / 2
-            if at + width_of(label, SMALL) / 2 <= width:
-                yield text(at, bottom + 16, label, SMALL, text_anchor="middle", fill=QUIET_INK)
+            yield text(x + day_px / 2, bottom + 16, label, SMALL, text_anchor="middle", fill=QUIET_INK)
     for n, following in zip(months, [*months[1:], None], strict=True):
         x = LEFT + n * day_px
         end = LEFT + following * day_px if following is not None else width

@@ -91,11 +91,12 @@ def _likelihood(found: Likelihood, learnt: Sequence[Pace]) -> Iterator[str]:
     if found.missed:
         rounds = listed(f"{name} ({found.missed.count(name)})" for name in dict.fromkeys(found.missed))
         yield paragraph(f"Not in the log, and their days are past: {rounds}.")
-    if not found.deadlines:
+    tight = found.tightest
+    if tight is None:
         yield paragraph("Apart from rounds, no work that must be done is left.")
         return
     yield _table(found.deadlines, known=known)
-    yield "\n".join(paragraph(sentence) for sentence in _verdict(found, known=known))
+    yield "\n".join(paragraph(sentence) for sentence in _verdict(found, tight, known=known))
 
 
 def _anew(found: Likelihood) -> str:
@@ -124,10 +125,7 @@ def _table(deadlines: Sequence[Deadline], *, known: bool) -> str:
     return table(rows, headers, numbers=(1, 2, 3)) + left_out
 
 
-def _verdict(found: Likelihood, *, known: bool) -> Iterator[str]:
-    tight = found.tightest
-    if tight is None:
-        return
+def _verdict(found: Likelihood, tight: Deadline, *, known: bool) -> Iterator[str]:
     pace = "At the pace so far" if known else "As planned"
     needs = (
         f"{pace} the must-work needs {hours_text(tight.hours)} by {day_text(tight.day)}; "

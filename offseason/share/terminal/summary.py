@@ -78,13 +78,10 @@ def _comb(scenario: Scenario, workload: Workload, plan: Plan) -> str:
     if open_lots:
         return f"NOT protected at the end of the plan: {listed([clean(lot.lot) for lot in open_lots])}"
     combs = count_text(sum(lot.combs for lot in lots), "comb")
-    days = [lot.since for lot in lots if lot.since is not None]
-    if not days:
-        return f"{combs}, protected ever since they arrived"
-    text = f"all protected ({combs}) by {day_text(max(days))}"
     least = tightest(lots)
     if least is None or least.treat_by is None or least.days_in_hand is None:
-        return text
+        return f"{combs}, protected ever since they arrived"
+    text = f"all protected ({combs}) by {day_text(max(lot.since for lot in lots if lot.since is not None))}"
     if least.days_in_hand < 0:
         return f"{text}; {clean(least.lot)} had to be by {day_text(least.treat_by)}"
     starts = scenario.moths.season_starts if scenario.moths else None

@@ -189,3 +189,42 @@ def test_a_log_put_in_its_place_by_an_editor_while_waiting_is_the_one_written_to
 def test_where_no_log_can_be_it_is_told(tmp_path, name, says):
     with pytest.raises(CannotAppendError, match=says):
         append(tmp_path / name, [entry(80, "freeze", "super combs")])
+
+
+def test_a_log_of_which_a_power_cut_left_only_empty_bytes_begins_anew_and_is_read(tmp_path):
+    path = tmp_path / "winter.log.yaml"
+    path.write_bytes(b"\0" * 300)
+    append(path, [entry(80, "freeze", "super combs")])
+    assert path.read_bytes().startswith(b"\0" * 300 + b"\n" + HEAD.encode())
+    assert [e.pieces for e in read_log(path).entries] == [80]
+
+
+def test_a_press_of_ctrl_c_while_a_row_is_written_leaves_the_log_as_it_was(tmp_path, monkeypatch):
+    path = tmp_path / "winter.log.yaml"
+    append(path, [entry(80, "freeze", "super combs")])
+    before = path.read_bytes()
+
+    presses = [KeyboardInterrupt()]
+
+    def while_it_waits_for_the_disk(_: int) -> None:
+        if presses:
+            raise presses.pop()
+
+    monkeypatch.setattr("offseason.plan.progress.append.os.fsync", while_it_waits_for_the_disk)
+    with held(path) as log, pytest.raises(KeyboardInterrupt):
+        log.append([entry(20, "seal", "super combs")])
+    assert path.read_bytes() == before
+
+
+def test_a_log_put_in_its_place_while_a_row_is_written_is_told_and_not_taken_for_written(tmp_path):
+    path = tmp_path / "winter.log.yaml"
+    append(path, [entry(80, "freeze", "super combs")])
+    before = path.read_bytes()
+    with held(path) as log:
+        (tmp_path / "copy").write_bytes(before)
+        (tmp_path / "copy").replace(path)
+        with pytest.raises(
+            CannotAppendError, match="another program put another file in its place in this very moment"
+        ):
+            log.append([entry(20, "seal", "super combs")])
+    assert path.read_bytes() == before

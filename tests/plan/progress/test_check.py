@@ -190,3 +190,22 @@ def test_a_rack_that_can_be_filled_twice_a_day_is_not_too_full_with_two_loads():
     assert list(too_full(work, small, log_of(), forty)) == []
     (told,) = too_full(work, small, log_of(), replace(forty, pieces=41))
     assert told.startswith("'rack' holds 20 pieces at once, and with this there were 21 in it")
+
+
+def test_a_job_done_before_its_day_or_after_the_winter_and_a_round_that_is_not_due_are_remarked():
+    text = SCENARIO.replace("clean the extractor: {hours: 3}", "clean the extractor: {hours: 3, from: 2026-11-02}")
+    yard = parse_scenario(text.replace("{every: 21 d,", "{every: 21 d, from: 2026-11-02,"), "winter.yaml")
+    work = build_workload(yard)
+
+    def told(new: Entry) -> str:
+        return " | ".join(entry_remarks(work, yard, log_of(), new))
+
+    job = entry(1, "clean the extractor", "clean the extractor", 17)
+    assert told(job) == "'clean the extractor' was to be done from 2026-11-02 on"
+    assert told(replace(job, day=date(2026, 11, 2))) == ""
+    look = entry(1, "look over stored comb", "look over stored comb", 17)
+    assert (
+        told(look) == "'look over stored comb' is not due on 2026-10-17; it does no harm, and stands for no other day"
+    )
+    late = entry(80, "sort out", "super combs")
+    assert "2027-03-29 is after the last day of this winter (2027-03-28)" in told(replace(late, day=date(2027, 3, 29)))

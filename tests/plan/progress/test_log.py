@@ -225,3 +225,38 @@ def test_who_is_named_twice_in_a_row_is_counted_once_and_told():
     )
     assert log.entries[0].who == ("Maren", "Joss")
     assert log.remarks == ("winter.log.yaml:1: Maren is named more than once in this row; counted once.",)
+
+
+def test_a_file_of_more_rows_than_a_winter_has_is_refused_before_they_are_read(monkeypatch):
+    monkeypatch.setattr("offseason.plan.progress.log._MOST_ROWS", 2)
+    assert "rows" in mistakes(TEXT)
+    assert "is this the right file?" in mistakes(TEXT)
+
+
+def test_rows_cut_off_again_and_again_were_not_cut_off_by_a_power_cut(monkeypatch):
+    cut = "\n".join(row[:60] for row in ROWS) + "\n"
+    assert len(read(cut).remarks) == 3
+    monkeypatch.setattr("offseason.plan.progress.log._MOST_TORN", 2)
+    assert mistakes(cut).startswith("winter.log.yaml:3:1: ")
+
+
+def test_what_is_longer_than_any_row_is_a_mistake_and_no_row_cut_off():
+    long = ROWS[0].replace("lid cracked", "lid cracked " * 1_000)
+    assert read(f"{long}\n").entries[0].pieces == 80
+    assert "winter.log.yaml:2" in mistakes(f"{ROWS[1]}\n{long[:-3]}\n")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        (
+            "id: a1b2c3d4e5",
+            f"id: {'a' * 121}",
+            "is too long for an id; delete 'id' and what follows it, and one is made",
+        ),
+        ("pieces: 80, minutes", "pieces: 100000000, minutes", "100000000 pieces are more than a lot can have"),
+    ],
+)
+def test_numbers_and_ids_beyond_all_measure_are_told(old, new, says):
+    assert TEXT.count(old) == 1
+    assert says in mistakes(TEXT.replace(old, new))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from datetime import date, time
 
 import pytest
@@ -214,6 +215,8 @@ def test_hours_on_a_job_are_parts_of_it_to_its_end_and_no_further():
         ("Maren freeze 80 super combs until 25:00", "'25:00' is a time that no clock shows"),
         ("Maren freeze 80 super combs until 3pm", "'3pm' is not a time of day"),
         ("Maren freeze 80 super combs until", "behind 'until' the time is missing"),
+        ("Maren freeze 80 super combs until lunch", "'until lunch' is not clear; put a note in quotes"),
+        ("Maren freeze 80 super combs on", "behind 'on' the day is missing; write it as in on 2026-10-14, on yester"),
         ("Maren freeze 80 super combs 99 h", "minutes cannot be"),
         ("Maren first coat 5 deep boxes, sound", "'first coat' is not done to 'deep boxes, sound' this winter"),
         ("Maren 80 hives", "'hives' is neither work nor a lot here; there are: clean the extractor, press"),
@@ -355,3 +358,30 @@ def test_all_of_a_step_are_those_that_need_no_mending_first():
     )
     rest = entry(6, "mend", "deep boxes, old paint")
     assert recorded("Maren first coat all deep boxes, old paint", scraped, mended, rest, coated).pieces == 6
+
+
+def test_in_a_yard_of_one_nobody_needs_to_say_who_it_was():
+    crew = SCENARIO.partition("  Joss:")[0] + "places:" + SCENARIO.partition("places:")[2]
+    yard = parse_scenario(crew.replace(", hands: 2", ""), "winter.yaml")
+    asked = asked_of_line(parts_of_line("freeze 80 super combs"), known(yard, build_workload(yard)), TODAY)
+    assert isinstance(asked, Asked), asked
+    assert (said(asked), asked.taken_as) == ("Maren freeze 80 super combs", True)
+
+
+def test_a_lot_without_work_this_winter_is_told_as_that():
+    idle = replace(NAMES, gear=(*NAMES.gear, "nucs"), lots={**NAMES.lots, "nucs": ()})
+    assert asked_of_line(parts_of_line("Maren freeze 5 nucs"), idle, TODAY) == "there is no work on 'nucs' this winter"
+
+
+def test_a_line_that_can_be_read_in_too_many_ways_is_told_so(monkeypatch):
+    monkeypatch.setattr("offseason.plan.progress.short_line._MOST_READINGS", 3)
+    assert refused("Maren freeze 80 super combs 25 min") == (
+        "this line can be read in too many ways; put names and notes in quotes"
+    )
+
+
+def test_a_line_with_more_slips_than_are_put_right_at_a_time_is_not_shown_half_put_right(monkeypatch):
+    slips = "Marrrten frez 80 supr coms"
+    assert corrected(parts_of_line(slips), NAMES, TODAY) is not None
+    monkeypatch.setattr("offseason.plan.progress.short_line._MOST_CORRECTED", 1)
+    assert corrected(parts_of_line(slips), NAMES, TODAY) is None

@@ -94,3 +94,9 @@ def test_a_plan_without_work_says_so():
 @pytest.mark.slow
 def test_the_page_of_a_commercial_yard_is_smaller_than_two_megabytes():
     assert len(page_html(yard(), SVG).encode()) < 1_900_000
+
+
+def test_where_nothing_binds_there_is_no_list_of_days_to_keep_in_mind():
+    heading = "Days to keep in mind"
+    assert heading in page_html(small(), SVG)
+    assert heading not in page_html(replace(small(), deadlines=()), SVG)
