@@ -296,7 +296,11 @@ def test_the_plan_of_a_scenario_of_nearly_the_same_name_is_left_alone(planned, c
     assert main(["plan", str(other), *FAST]) == 2
     said = " ".join(capsys.readouterr().err.split())
     assert "winter.plan.yaml is the plan of" in said
-    assert said.endswith("winter.yaml; it was left as it is. Name another file with --to.")
+    assert said.endswith("winter.yaml; it was left as it is. Move it elsewhere, or name another file with --to.")
+    assert planned.read_bytes() == was
+    was = was.replace(b"pieces: 1,", b"pieces: one,", 1)
+    planned.write_bytes(was)  # a slip of the pen
+    assert main(["plan", str(other), *FAST]) == 2
     assert planned.read_bytes() == was
     planned.with_name("winter.yaml").unlink()  # it was only given another name
     assert main(["plan", str(other), *FAST]) == 0

@@ -87,6 +87,15 @@ def test_told_to_use_them_it_changes_the_minutes_alone_and_keeps_the_old_file(ya
     assert read_scenario(yard / "winter.yaml").tasks["scrape"].minutes_each == 8.5
 
 
+def test_a_scenario_saved_in_other_letters_is_not_written_anew_in_ours(yard, capsys):
+    was = SCENARIO.encode("utf-16")
+    (yard / "winter.yaml").write_bytes(was)
+    code, _, told = said(capsys, yard / "winter.plan.yaml", "--use", "--today", "2026-10-09")
+    assert code == 2
+    assert "it is saved as UTF-16; save it as UTF-8 first" in told
+    assert (yard / "winter.yaml").read_bytes() == was
+
+
 def test_used_once_there_is_nothing_more_to_use(yard, capsys):
     said(capsys, yard / "winter.plan.yaml", "--use", "--today", "2026-10-09")
     code, out, _ = said(capsys, yard / "winter.plan.yaml", "--use", "--today", "2026-10-09")

@@ -293,3 +293,13 @@ def test_who_gives_a_small_winter_more_than_the_usual_time_has_all_of_it_used(
     monkeypatch.setattr(command, "solve", lambda *_, **__: Schedule((), (), left=(Left(0, 0, 4, Leaving.OPEN),)))
     assert said(capsys, winter, "--seconds", seconds, "--quiet")[0] == 3
     assert given == [searched_s]
+
+
+def test_that_another_winter_has_begun_is_not_said_of_this_one(winter, monkeypatch):
+    monkeypatch.setattr(command, "has_begun", lambda _: True)
+    plan = winter.with_suffix(".plan.yaml")
+    plan.write_text(f"format: 1\nscenario: {winter.name}\n")
+    assert "replan" in command._said_of_begun(winter)
+    other = winter.with_suffix(".yml")
+    other.write_text(winter.read_text("utf-8"), "utf-8")
+    assert not command._said_of_begun(other)

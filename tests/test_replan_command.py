@@ -89,6 +89,36 @@ def planned_rows(plan):
 # what was there before
 
 
+def test_what_is_known_as_done_is_not_planned_over_from_the_start(yard, capsys):
+    plan = yard / "winter.plan.yaml"
+    assert replanned(capsys, yard, FIRST + DAY)[0] == DONE
+    was = plan.read_bytes()
+    code, _, told = said(capsys, "plan", yard / "winter.yaml", "--seconds", "1", "--quiet")
+    assert code == FILE_WRONG
+    assert "has begun" in told
+    assert f"`offseason replan {plan}`" in told
+    assert plan.read_bytes() == was
+    assert said(capsys, "plan", yard / "winter.yaml", "--to", yard / "anew.plan.yaml", "--seconds", "1")[0] == DONE
+    edited(yard, "2026", "2046")
+    assert said(capsys, "plan", yard / "winter.yaml", "--seconds", "1", "--quiet")[0] == DONE  # that was another winter
+    assert plan.with_name("winter.plan.yaml.before").read_bytes() == was
+
+
+def test_a_log_that_is_named_and_not_there_is_not_taken_for_one_in_which_nothing_stands(yard, capsys):
+    was = (yard / "winter.plan.yaml").read_bytes()
+    code, _, told = replanned(capsys, yard, FIRST + 3 * DAY, "--log", yard / "winterr.log.yaml")
+    assert (code, (yard / "winter.plan.yaml").read_bytes()) == (FILE_WRONG, was)
+    assert "there is no log of this name" in told
+
+
+def test_a_plan_saved_in_other_letters_by_an_editor_is_planned_anew(yard, capsys):
+    plan = yard / "winter.plan.yaml"
+    plan.write_bytes(plan.read_text("utf-8").encode("utf-16"))
+    was = plan.read_bytes()
+    assert replanned(capsys, yard, FIRST + DAY)[0] == DONE
+    assert plan.with_name("winter.plan.yaml.before").read_bytes() == was
+
+
 def test_what_a_keeper_wrote_into_the_plan_by_hand_is_kept_also_where_nothing_changes(yard, capsys):
     plan = yard / "winter.plan.yaml"
     assert replanned(capsys, yard, FIRST + DAY)[0] == DONE

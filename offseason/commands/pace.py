@@ -122,6 +122,8 @@ def write_minutes(path: Path, usable: Sequence[Pace]) -> Path | None:
     """
     with alone_beside(path):
         source = path.read_bytes()
+        if source.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+            raise CannotEditError("it is saved as UTF-16; save it as UTF-8 first")
         text = with_minutes(decoded(source, str(path)), str(path), {p.step: p.median_minutes_each for p in usable})
         changed = (codecs.BOM_UTF8 if source.startswith(codecs.BOM_UTF8) else b"") + text.encode()
         if changed == source:  # by another at the same time: what it kept is the old file, and this is not

@@ -5,10 +5,11 @@ from __future__ import annotations
 import argparse
 import sys
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 from offseason import __version__
+from offseason.commands.begun import has_begun
 from offseason.commands.outcome import Outcome, not_touched, nothing_found
 from offseason.commands.short_winter import (
     SHARE_IF_SHORT,
@@ -24,13 +25,14 @@ from offseason.commands.short_winter import (
 from offseason.plan.alone import print_of
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
-from offseason.plan.file import PlanFileError, read_plan, write_plan
+from offseason.plan.file import read_plan, write_plan
 from offseason.plan.make import plan_from
-from offseason.plan.origin import name_beside, scenario_beside
+from offseason.plan.origin import name_beside
 from offseason.plan.unwritten import shown
 from offseason.scenario.read import read_scenario
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
-from offseason.share.target import put_plan, unfit_for_plan
+from offseason.share.shell import for_shell
+from offseason.share.target import of_another_scenario, put_plan, unfit_for_plan
 from offseason.share.terminal import summary
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.layout import count_text, paragraph
@@ -42,9 +44,9 @@ from offseason.workload.model import Schedule
 def plan(arguments: argparse.Namespace) -> Outcome:
     """Plans the winter; where not all that must be done fits, says what fails and what would be enough, too."""
     arguments.ctrl_c.listen()
-    read_scenario(arguments.file)
+    season = read_scenario(arguments.file).season
     target: Path = arguments.to or arguments.file.with_suffix(".plan.yaml")
-    if wrong := unfit_for_plan(target, arguments.file) or (not arguments.to and _of_another(target, arguments.file)):
+    if wrong := unfit_for_plan(target, arguments.file) or _not_to_be_planned_over(target, arguments.file, season.from_):
         return Outcome(FILE_WRONG, complaint=wrong)
     seen = print_of(target)
     winter = winter_of(arguments.file)
@@ -96,17 +98,6 @@ def plan(arguments: argparse.Namespace) -> Outcome:
     return Outcome(CANNOT_BE_DONE, text, said, "\n\n".join(part for part in (fails, kept, complaint) if part))
 
 
-def _of_another(target: Path, scenario: Path) -> str | None:
-    """That the plan there was made from another scenario that is still there: ``winter.yml`` beside ``winter.yaml``."""
-    try:
-        other = scenario_beside(read_plan(target), target)
-        if other.samefile(scenario):
-            return None
-    except (OSError, ValueError, PlanFileError):
-        return None  # no plan, one spoilt by hand, or one whose scenario has another name by now
-    return f"{shown(target)} is the plan of {shown(other)}; it was left as it is. Name another file with --to."
-
-
 def _days_gone_by(made: Plan) -> str:
     """Where there is work on days that are over: that it is planned as if they were still to come."""
     today = made.made.astimezone().date()
@@ -142,3 +133,18 @@ def _rejected(winter: Winter, made: Plan, target: Path) -> Outcome:
     told = f"This is a fault of offseason. {target} was not touched; the plan that failed is in {aside}."
     broken = audit(winter.scenario, read_plan(aside), winter.outlook)
     return Outcome(AUDIT_FAILED, broken_text(broken, str(aside)), complaint=told)
+
+
+def _not_to_be_planned_over(target: Path, scenario: Path, first: date) -> str | None:
+    """That the plan there is of another scenario, or of a winter that has begun, of which a new one knows nothing.
+
+    ``first``: the first day of this winter; the plan of a winter before may go.
+    """
+    if told := of_another_scenario(target, scenario):
+        return f"{told}; it was left as it is. Move it elsewhere, or name another file with --to."
+    if has_begun(target) and any(row.day >= first for row in read_plan(target).rows):
+        named = shown(target)
+        told = f"The winter of {named} has begun: it was planned anew, or its log has rows. It was left as it is."
+        again = f"`offseason replan {for_shell(target)}` plans what is left"
+        return f"{told} {again}; to plan the whole winter from its start, name another file with --to."
+    return None

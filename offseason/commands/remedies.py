@@ -30,7 +30,7 @@ from offseason.scenario.read import parse_scenario, read_scenario
 from offseason.scenario.yaml_edit import CannotEditError
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
 from offseason.share.shell import for_shell
-from offseason.share.target import write_new
+from offseason.share.target import of_another_scenario, write_new
 from offseason.share.terminal.broken import broken_text
 from offseason.share.terminal.layout import clean, paragraph
 from offseason.share.terminal.progress import ProgressLine
@@ -87,9 +87,14 @@ def _plan_of(path: Path) -> Path:
     return path.with_suffix(".plan.yaml")
 
 
+def _begun(path: Path) -> bool:
+    """Whether there is a plan of this winter, and work of it is done."""
+    return has_begun(_plan_of(path)) and not of_another_scenario(_plan_of(path), path)
+
+
 def _said_of_begun(path: Path) -> str:
     """Of a winter that has begun, that this is not about what is left of it, and what is; else nothing."""
-    if not has_begun(_plan_of(path)):
+    if not _begun(path):
         return ""
     told = (
         "This looks at the winter from its beginning, as if nothing of it were done; what is left of it, and what "
@@ -174,6 +179,6 @@ def _then(target: Path, path: Path, scenario: Scenario) -> str:
     moved = target.resolve().parent != path.resolve().parent
     copy = f"{paragraph(clean(f'First copy {listed(files)} beside it.'))}\n" if files and moved else ""
     then = f"offseason plan {for_shell(target)}"
-    if has_begun(_plan_of(path)):
+    if _begun(path):
         then = replan_words(_plan_of(path), target)
     return f"{paragraph(clean(told))}\n{copy}  {then}"

@@ -159,6 +159,8 @@ def replan(arguments: argparse.Namespace) -> Outcome:
         return Outcome(FILE_WRONG, complaint=paragraph(told))
     if wrong := unfit_for_plan(target, path):
         return Outcome(FILE_WRONG, complaint=wrong)
+    if arguments.log and not arguments.log.exists():  # taken for no log, all that was planned would count as done
+        return Outcome(FILE_WRONG, complaint=paragraph(f"{arguments.log}: there is no log of this name."))
     read_scenario(path)
     winter = winter_of(path)
     scenario, outlook = winter.scenario, winter.outlook
@@ -210,7 +212,7 @@ def replan(arguments: argparse.Namespace) -> Outcome:
     text = _text(Side(old), new, scenario, anew, so_far.logged, said)
     same = anew.schedule is None and not names and target == plan_path
     # what a keeper wrote into the plan by hand would go with it
-    kept_old = put_plan(target, plan, seen, keep=not same or plan_text(as_read) != plan_path.read_text("utf-8"))
+    kept_old = put_plan(target, plan, seen, keep=not same or plan_text(as_read).encode() != plan_path.read_bytes())
     where = f"\nThe plan that was there before is kept in {kept_old}." if kept_old else ""
     if not plan.left:
         return Outcome(DONE, text, f"The plan is in {target}; it keeps every promise.{where}")

@@ -8,6 +8,8 @@ import stat
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
+import yaml
+
 from offseason.plan.alone import alone_beside, print_of
 from offseason.plan.document import Plan
 from offseason.plan.file import PlanFileError, write_plan
@@ -22,7 +24,7 @@ SIZE_TRIED = 32_768
 
 _OURS = re.compile(rb"^format:\s*\d+\s*(#.*)?$", re.MULTILINE)
 _OF_A_SCENARIO = re.compile(rb"^['\"]?(season|crew|gear)['\"]?[ \t]*:", re.MULTILINE)
-_MADE_FROM = re.compile(rb"^scenario:", re.MULTILINE)
+_MADE_FROM = re.compile(rb"^scenario:(.*)$", re.MULTILINE)
 
 
 def unfit_for_plan(target: Path, scenario: Path) -> str | None:
@@ -40,6 +42,22 @@ def unfit_for_plan(target: Path, scenario: Path) -> str | None:
     except (OSError, ValueError) as error:
         return cannot_write(target, error)
     return None
+
+
+def of_another_scenario(plan: Path, scenario: Path) -> str | None:
+    """That the plan there is of another scenario, which is still there: ``winter.yml`` beside ``winter.yaml``.
+
+    By its first lines alone, so also where it was spoilt by hand further down. None where it is not so, or no plan is
+    there.
+    """
+    try:
+        made_from = _MADE_FROM.search(_head_of(plan))
+        name = yaml.safe_load(made_from[1].decode(errors="replace")) if made_from else None
+        other = plan.parent / str(name)
+        of_another = bool(name) and other.is_file() and not other.samefile(scenario)
+    except (OSError, ValueError, yaml.YAMLError):
+        return None
+    return f"{shown(plan)} is the plan of {shown(other)}" if of_another else None
 
 
 def is_plan(path: Path) -> bool:
@@ -116,9 +134,13 @@ def _not_ours(path: Path, kind: str, is_ours: Callable[[bytes], bool]) -> str | 
         return f"a device, a pipe or the like, not a {kind} file"
     if not os.access(path, os.R_OK | os.W_OK):
         return "a file you may not change"
+    return None if is_ours(_head_of(path)) else f"a file that is not a {kind} of offseason"
+
+
+def _head_of(path: Path) -> bytes:
+    """The first lines of a file, also as some editors save it."""
     with path.open("rb") as stream:
-        head = stream.read(MOST_OF_HEAD).replace(b"\0", b"").replace(b"\r", b"\n")  # also as some editors save it
-    return None if is_ours(head) else f"a file that is not a {kind} of offseason"
+        return stream.read(MOST_OF_HEAD).replace(b"\0", b"").replace(b"\r", b"\n")
 
 
 def put_plan(target: Path, plan: Plan, seen: str | None, *, keep: bool = True) -> Path | None:
