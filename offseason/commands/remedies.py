@@ -26,7 +26,7 @@ from offseason.remedy.file import RemediesFileError, changed_since, read_remedie
 from offseason.scenario.decode import decoded
 from offseason.scenario.model import Scenario
 from offseason.scenario.nearest import listed
-from offseason.scenario.read import parse_scenario, read_scenario
+from offseason.scenario.read import WRITTEN_BY_US, parse_scenario, read_scenario
 from offseason.scenario.yaml_edit import CannotEditError
 from offseason.share.exit_codes import AUDIT_FAILED, CANNOT_BE_DONE, DONE, FILE_WRONG
 from offseason.share.shell import for_shell
@@ -37,9 +37,6 @@ from offseason.share.terminal.progress import ProgressLine
 from offseason.share.terminal.remedies import change_text
 from offseason.solver import solve
 from offseason.workload.model import Schedule
-
-NOT_SCENARIOS = (".plan.yaml", ".log.yaml", ".remedies.yaml")
-"""A new scenario is not written under a name that ends so."""
 
 SHARE_FOR_PLAN = 0.3
 """Part of the time in which the best plan of the winter as it is is looked for. Ours."""
@@ -149,7 +146,7 @@ def _apply(arguments: argparse.Namespace) -> Outcome:
         there = f"{remedies_path(path)} has {'none' if not last else '1 only' if last == 1 else f'1 to {last}'}"
         return Outcome(FILE_WRONG, complaint=f"There is no remedy {number}: {there}.")
     target: Path = arguments.to or remedied_path(path, number)
-    if target.name.endswith(NOT_SCENARIOS) and not target.exists():
+    if target.name.endswith(WRITTEN_BY_US) and not target.exists():
         told = f"{target} has the name of a file that offseason writes itself; give the new scenario another with --to."
         return Outcome(FILE_WRONG, complaint=told)
     text = decoded(source, str(path))

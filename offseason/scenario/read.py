@@ -10,12 +10,16 @@ from offseason.scenario.cross import cross_findings, moth_findings
 from offseason.scenario.decode import MAX_BYTES
 from offseason.scenario.draft import Finding, draft_of, draft_of_scenario
 from offseason.scenario.model import Scenario
+from offseason.scenario.nearest import nearest
 from offseason.scenario.problems import Problem, ScenarioError
 from offseason.scenario.yaml_tree import Node, read_tree
 
 # Keys that only the one kind of file has at its top.
 _PLAN_ALONE = frozenset({"sha256", "work"})
 _SCENARIO_ALONE = frozenset({"season", "crew"})
+
+WRITTEN_BY_US = (".plan.yaml", ".log.yaml", ".remedies.yaml")
+"""What has a name that ends so is no scenario."""
 
 
 def read_scenario(path: Path) -> Scenario:
@@ -47,12 +51,22 @@ def _source(path: Path) -> bytes:
         with path.open("rb") as stream:
             return stream.read(MAX_BYTES + 1)
     except (FileNotFoundError, NotADirectoryError):
-        raise ScenarioError([Problem(file, 0, 0, "there is no file of this name")]) from None
+        raise ScenarioError([Problem(file, 0, 0, f"there is no file of this name; {_instead(path)}")]) from None
     except PermissionError:
         raise ScenarioError([Problem(file, 0, 0, "you are not allowed to read this file")]) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the name is not one a file can have"
         raise ScenarioError([Problem(file, 0, 0, f"the file cannot be read: {reason}")]) from None
+
+
+def _instead(path: Path) -> str:
+    """What to write in place of a name that is not there: that of a file beside it, or how to begin one."""
+    try:
+        beside = sorted(one.name for one in path.parent.iterdir() if one.suffix in {".yaml", ".yml"})
+    except OSError:
+        beside = []
+    close = nearest(path.name, [name for name in beside if not name.endswith(WRITTEN_BY_US)])
+    return f"did you mean '{close}'?" if close else "`offseason start winter.yaml` writes one to begin with"
 
 
 def parse_scenario(text: str | bytes, file: str) -> Scenario:

@@ -18,7 +18,13 @@ from offseason.share.terminal.layout import clean
 
 Command = Callable[[argparse.Namespace], Any]
 
-_EXAMPLES = {"FILE": "winter.yaml", "PLAN": "winter.plan.yaml", "COMMAND": "plan winter.yaml"}
+_EXAMPLES = {
+    "FILE": "winter.yaml",
+    "PLAN": "winter.plan.yaml",
+    "COMMAND": "plan winter.yaml",
+    "share --to": "winter.plan.yaml --to for-helpers",
+    "carry-over --to": "winter.plan.yaml --to next-winter.yaml",
+}
 
 
 class Parser(argparse.ArgumentParser):
@@ -95,8 +101,9 @@ class Parser(argparse.ArgumentParser):
                 return f"there is no command '{word[:60]}'; {offer(word, known, what='the commands are')}"
             return f"{where}: '{word[:60]}' cannot be chosen; {offer(word, known, what='there are')}"
         if found := re.match(r"the following arguments are required: (--[a-z-]+$|\w+)", message):
-            example = f"; write it as in '{self.prog} {_EXAMPLES.get(found[1], '')}'"
-            return f"{found[1]} is missing{', and has to be written here' if found[1].startswith('-') else example}."
+            missing = str(found[1])
+            known = f"{self.prog.split()[-1]} {missing}" if missing.startswith("-") else missing
+            return f"{missing} is missing; write it as in '{self.prog} {_EXAMPLES.get(known, '')}'."
         if found := re.match(r"argument (\S+): expected one argument", message):
             option = found[1].split("/")[0]
             return f"a word is missing after {option}; one that begins with a dash is written {option}=WORD."

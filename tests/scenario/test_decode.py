@@ -89,9 +89,19 @@ def test_nine_megabytes_of_entries_are_refused_on_the_way():
     )
 
 
+def test_of_a_name_that_is_not_there_the_nearest_beside_it_is_offered(tmp_path):
+    for name in ("winter.yaml", "winter.plan.yaml", "notes.txt"):
+        (tmp_path / name).write_text("season: {}\n", "utf-8")
+    for mistyped in ("wintr.yaml", "winter", "winter.plan"):
+        with pytest.raises(ScenarioError, match=r"no file of this name; did you mean 'winter\.yaml'\?"):
+            read_scenario(tmp_path / mistyped)
+
+
 def test_a_file_that_is_not_there_a_folder_and_an_impossible_name_are_sentences(tmp_path):
+    begin = "`offseason start winter.yaml` writes one to begin with"
     for path, sentence in (
-        (tmp_path / "none.yaml", "there is no file of this name"),
+        (tmp_path / "none.yaml", f"there is no file of this name; {begin}"),
+        (tmp_path / "none" / "none.yaml", f"there is no file of this name; {begin}"),
         (tmp_path, "this is not a file; name the scenario file itself"),
         (tmp_path / "a\0b", "the file cannot be read: the name is not one a file can have"),
     ):
