@@ -102,8 +102,8 @@ class Parser(argparse.ArgumentParser):
             return f"{where}: '{word[:60]}' cannot be chosen; {offer(word, known, what='there are')}"
         if found := re.match(r"the following arguments are required: (--[a-z-]+$|\w+)", message):
             word = found[1]
-            known = f"{self.prog.split()[-1]} {word}" if word.startswith("-") else word
-            return f"{word} is missing; write it as in '{self.prog} {_EXAMPLES.get(known, '')}'."
+            key = f"{self.prog.split()[-1]} {word}" if word.startswith("-") else word
+            return f"{word} is missing; write it as in '{self.prog} {_EXAMPLES.get(key, '')}'."
         if found := re.match(r"argument (\S+): expected one argument", message):
             option = found[1].split("/")[0]
             return f"a word is missing after {option}; one that begins with a dash is written {option}=WORD."
