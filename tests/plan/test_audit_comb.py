@@ -409,7 +409,12 @@ def test_boxes_that_arrive_in_the_open_are_named_without_a_row():
 def test_foundation_where_the_cold_is_unknown_or_outside_its_range_is_named():
     for celsius in ("", ", celsius: -3..20", ", celsius: 10..31"):
         winter = changed(SHEDS, ", celsius: 2..20", celsius)
-        assert_breaks(winter, STORED, "shelter", None, says="wax sheets would rest at shed")
+        assert_breaks(winter, STORED, "shelter", None, says="wax sheets: wax sheets would rest at shed")
+    carried = changed(
+        SHEDS, "sheet, count: 3, rests: shed, steps: [store]", "sheet, count: 3, rests: shed, steps: [air]"
+    )
+    rows = changed(STORED, "store 3 of wax sheets", "air 3 of wax sheets")
+    assert_breaks(carried, rows, "shelter", 2, says="wax sheets would rest at meadow")
 
 
 def test_work_on_gear_suspected_of_foulbrood_is_named():
