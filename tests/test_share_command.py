@@ -20,7 +20,7 @@ from offseason.plan.file import read_plan, write_plan
 from offseason.plan.progress.log import log_beside, read_log
 from offseason.share import folder as folder_module
 from offseason.share.exit_codes import DONE, FILE_WRONG
-from offseason.share.folder import STATE
+from offseason.share.folder import STATE, Ours, ours_in, to_keep, write_all
 from tests.begun import SMALL, first_plan, read, small
 
 COMMON = {"page.html", "everybody.ics", "everybody.txt", "work.csv", "winter.svg", "shared.plan.yaml", STATE}
@@ -312,7 +312,9 @@ def test_where_no_folder_can_be_that_is_said(capsys, yard, to, told):
 
 
 def test_where_to_has_to_be_said(capsys, yard):
-    assert "share: --to is missing, and has to be written here." in refused(capsys, yard)
+    assert "share: --to is missing; write it as in 'offseason share winter.plan.yaml --to for-helpers'." in refused(
+        capsys, yard
+    )
 
 
 def test_what_was_shared_is_not_shared_into_its_own_folder(capsys, yard):
@@ -400,6 +402,166 @@ def test_a_full_disk_leaves_each_file_whole_and_the_next_time_all_is_made_good(c
     fresh = yard / "fresh"
     assert main(["share", str(yard / "winter.plan.yaml"), "--to", str(fresh)]) == DONE
     assert (fresh / "work.csv").read_bytes() == (yard / "out" / "work.csv").read_bytes()
+
+
+# what somebody changed in a file of ours
+
+
+def noted(yard, *names, note="call Ottokar first"):
+    """Somebody writes a note behind the first line of the files; what then stands in them."""
+    changed = {}
+    for name in names:
+        path = yard / "out" / name
+        first, rest = path.read_bytes().split(b"\n", 1)
+        changed[name] = first + b"\n" + note.encode() + b"\n" + rest
+        path.write_bytes(changed[name])
+    return changed
+
+
+def kept_in(yard):
+    return {path.name.removesuffix(".before"): path.read_bytes() for path in (yard / "out").glob("*.before")}
+
+
+def test_what_the_keeper_noted_in_shared_files_is_kept_beside_them_and_that_is_told_once(capsys, yard):
+    shared(capsys, yard)
+    as_shared = everything(yard)
+    notes = noted(yard, "work.csv", "Ines.txt", "page.html")
+    out = shared(capsys, yard)
+    told = "page.html, work.csv and Ines.txt were changed since they were shared; as they were they are kept in "
+    assert f"{told}page.html.before, work.csv.before and Ines.txt.before." in out
+    assert kept_in(yard) == notes
+    again = everything(yard)
+    assert {name for name in again if again[name] != as_shared.get(name)} == {
+        f"out/{STATE}",
+        *(f"out/{name}.before" for name in notes),
+    }
+
+
+def test_where_the_list_does_not_tell_what_was_written_what_is_different_is_kept_and_nothing_else(capsys, yard):
+    shared(capsys, yard)
+    state = json.loads(text_in(yard, STATE))
+    (yard / "out" / STATE).write_text(json.dumps({**state, "prints": {}}), encoding="utf-8")
+    notes = noted(yard, "winter.svg")
+    assert "winter.svg was changed since it was shared; as it was it is kept in" in shared(capsys, yard)
+    assert kept_in(yard) == notes
+
+
+def test_a_calendar_with_other_ends_of_lines_is_kept_and_gone_on_with(capsys, yard):
+    shared(capsys, yard)
+    path = yard / "out" / "Tomas.ics"
+    edited = path.read_bytes().replace(b"\r\n", b"\n")
+    path.write_bytes(edited)
+    replanned_by_hand(yard, an_hour_less_for_tomas)
+    assert "Tomas.ics was changed since it was shared" in shared(capsys, yard)
+    assert kept_in(yard)["Tomas.ics"] == edited
+    assert "STATUS:CANCELLED" in text_in(yard, "Tomas.ics")
+    assert re.search(r"SEQUENCE:[1-9]", text_in(yard, "Tomas.ics"))
+
+
+def test_changed_once_more_the_newer_one_is_kept_and_that_the_older_one_went_is_told(capsys, yard):
+    shared(capsys, yard)
+    older = noted(yard, "work.csv")
+    shared(capsys, yard)
+    assert "work.csv.before" not in shared(capsys, yard)
+    assert kept_in(yard) == older
+    newer = noted(yard, "work.csv", "Ines.txt", note="and bring the ladder")
+    out = shared(capsys, yard)
+    assert "Ines.txt.before, and what was kept in work.csv.before until now is gone." in out
+    assert kept_in(yard) == newer
+
+
+@pytest.mark.parametrize("kept_before", [False, True])
+def test_where_the_place_to_keep_it_holds_something_of_the_keeper_nothing_is_written(capsys, yard, kept_before):
+    shared(capsys, yard)
+    if kept_before:
+        noted(yard, "work.csv")
+        shared(capsys, yard)
+    (yard / "out" / "work.csv.before").write_text("mine", encoding="utf-8")
+    noted(yard, "work.csv", note="and bring the ladder")
+    err = refused(capsys, yard, "--to", yard / "out")
+    assert f"{yard / 'out' / 'work.csv'} was changed since it was shared, and would be kept as work.csv.before" in err
+    assert "Put work.csv.before elsewhere, or name another folder with --to." in err
+    (yard / "out" / "work.csv.before").unlink()
+    (yard / "out" / "work.csv.before").symlink_to(yard / "winter.yaml")
+    assert "is a link, which may lead out of the folder" in refused(capsys, yard, "--to", yard / "out")
+
+
+def test_the_shared_plan_changed_by_hand_is_kept_as_the_plan_before_and_that_one_too(capsys, yard):
+    shared(capsys, yard)
+    replanned_by_hand(yard, an_hour_less_for_tomas)
+    shared(capsys, yard)
+    notes = {}
+    for name in ("shared.plan.yaml", "shared.plan.yaml.before"):
+        path = yard / "out" / name
+        notes[name] = path.read_bytes() + f"# a note in {name}\n".encode()
+        path.write_bytes(notes[name])
+    out = shared(capsys, yard)
+    assert "shared.plan.yaml.before and shared.plan.yaml were changed since they were shared" in out
+    assert {name: (yard / "out" / f"{name}.before").read_bytes() for name in notes} == notes
+
+
+class KilledError(BaseException):
+    """The computer goes out."""
+
+
+def going_out(do, left: list[int]):
+    """``do``, with one of the moments that are left before it and one after it; at the last the computer goes out."""
+
+    def done(*words):
+        for act in (lambda: None, lambda: do(*words)):
+            act()
+            left[0] -= 1
+            if left[0] < 0:
+                raise KilledError
+
+    return done
+
+
+def wrote(folder, files) -> bool:
+    """Writes the files as sharing does; whether it came to its end."""
+    before = ours_in(folder)
+    try:
+        write_all(folder, files, Ours("w", dict.fromkeys(files)), before, to_keep(folder, files, before))
+    except KilledError:
+        return False
+    return True
+
+
+def test_cut_off_at_any_moment_what_the_keeper_noted_is_still_there_and_sharing_goes_on(tmp_path, monkeypatch):
+    new, note = {"work.csv": b"new"}, b"new, and a note"
+    monkeypatch.setattr(os, "fsync", lambda _: None)  # it is no disk that is tried here, and disks take their time
+    moments = 2 * 4  # one before and one after each: the list, the file kept, the file, and the list again
+    for moment in range(moments + 1):
+        folder = tmp_path / str(moment)
+        wrote(folder, {"work.csv": b"old"})
+        (folder / "work.csv").write_bytes(note)
+        left = [moment]
+        with monkeypatch.context() as patched:
+            for name in ("write_whole", "copy_whole"):
+                patched.setattr(folder_module, name, going_out(getattr(folder_module, name), left))
+            assert wrote(folder, new) == (moment == moments)
+        assert note in {path.read_bytes() for path in folder.iterdir()}
+        assert not to_keep(folder, new, ours_in(folder)).over  # what may be kept already is the same note
+        assert wrote(folder, new)
+        assert [(folder / name).read_bytes() for name in ("work.csv", "work.csv.before")] == [b"new", note]
+
+
+def test_on_a_full_disk_it_is_told_what_was_kept_by_then(capsys, yard, monkeypatch):
+    shared(capsys, yard)
+    notes = noted(yard, "page.html", "work.csv")
+
+    def full(path, content):
+        if path.name == "page.html":
+            raise OSError(28, "No space left on device")
+        write(path, content)
+
+    write = folder_module.write_whole
+    monkeypatch.setattr(folder_module, "write_whole", full)
+    code, _, err = said(capsys, "share", yard / "winter.plan.yaml", "--to", yard / "out")
+    assert code == FILE_WRONG
+    assert "page.html cannot be written: there is no room left for it" in err
+    assert err.endswith("page.html was changed since it was shared; as it was it is kept in page.html.before.")
+    assert {name: (yard / "out" / name).read_bytes() for name in notes} == notes
 
 
 # whatever people and things are called

@@ -24,7 +24,7 @@ from offseason.plan.unwritten import cannot_write
 from offseason.scenario.read import read_scenario
 from offseason.share.changed import changed_since_shared
 from offseason.share.exit_codes import DONE, FILE_WRONG
-from offseason.share.folder import STATE, FolderError, Ours, old_file, ours_in, unfit, write_all
+from offseason.share.folder import STATE, FolderError, Ours, old_file, ours_in, to_keep, unfit, write_all
 from offseason.share.forms import EVERYBODY, SHARED, SHARED_BEFORE, Forms, forms
 from offseason.share.handout import Changed, Handout
 from offseason.share.make_handout import handout
@@ -51,13 +51,15 @@ def share(arguments: argparse.Namespace) -> Outcome:
             shown, made, remarks = _made(folder, plan, plan_path, path, arguments.alarm)
             if wrong := unfit(folder.path, made.after.files, folder.ours) or _a_source(folder, made, plan_path, path):
                 return Outcome(FILE_WRONG, complaint=wrong)
+            aside = to_keep(folder.path, made.files, folder.ours)
             arguments.ctrl_c.ignore()
-            write_all(folder.path, made.files, made.after, folder.ours)
+            write_all(folder.path, made.files, made.after, folder.ours, aside)
     except FolderError as error:
         return Outcome(FILE_WRONG, complaint=str(error))
     except TimeoutError as error:
         return Outcome(FILE_WRONG, complaint=cannot_write(arguments.to, error))
-    text = _text(shown, made, [*_of_the_plan(plan, path), *remarks], left_text(shown.left))
+    kept = [told] if (told := aside.told(aside.prints)) else []
+    text = _text(shown, made, [*kept, *_of_the_plan(plan, path), *remarks], left_text(shown.left))
     where = folder.path if folder.path.name else folder.path.resolve()
     return Outcome(DONE, text, f"The plan is shared in {where}.")
 

@@ -14,7 +14,8 @@ from types import MappingProxyType
 
 from offseason.plan.alone import print_of
 from offseason.plan.unwritten import cannot_write
-from offseason.plan.whole import write_whole
+from offseason.plan.whole import copy_whole, write_whole
+from offseason.share.kept import Aside, kept_as
 
 STATE = ".offseason-share"
 MOST_BYTES = 50_000_000
@@ -31,7 +32,7 @@ class Ours:
     """The files of ours in a folder, by name, each with the person it is for (None: for everybody).
 
     ``winter``: the id of the winter that was shared last; empty where none was. ``prints``: of each file what tells
-    what we wrote there from anything else.
+    what we wrote there from anything else, and the same of those kept for somebody, which are never taken away.
     """
 
     winter: str = ""
@@ -93,20 +94,51 @@ def unfit(folder: Path, names: Iterable[str], ours: Ours) -> str | None:
     return None
 
 
-def write_all(folder: Path, files: Mapping[str, bytes], after: Ours, before: Ours) -> None:
+def to_keep(folder: Path, files: Mapping[str, bytes], ours: Ours) -> Aside:
+    """Which files somebody changed since we wrote them and would lose, as something else is written over them now.
+
+    Raises FolderError where one cannot be kept, for something else has the name under which it would be.
+    """
+    found: dict[str, str] = {}
+    over = []
+    for name, content in files.items():
+        was = old_file(folder, name)
+        if was in (None, content) or (found_print := _print(was)) in ours.prints.get(name, ()):
+            continue
+        found[name] = found_print
+        if kept_as(name) in files:  # as the plan that was shared: it is one of the files itself, and asked for as such
+            continue
+        kept = old_file(folder, kept_as(name))
+        if kept is not None and _print(kept) not in ours.prints.get(kept_as(name), ()):
+            told = f"{folder / name} was changed since it was shared, and would be kept as {kept_as(name)}; but there"
+            told = f"{told} is a file of that name that was not kept here, or was changed since. Nothing was written."
+            raise FolderError(f"{told} Put {kept_as(name)} elsewhere, or name another folder with --to.")
+        if kept not in (None, was):
+            over.append(name)
+    return Aside(MappingProxyType(found), frozenset(over))
+
+
+def write_all(folder: Path, files: Mapping[str, bytes], after: Ours, before: Ours, aside: Aside) -> None:
     """Makes the folder and writes the files in their order, each whole or not at all; then ours that are no more go.
 
-    A file goes only if it is what we wrote: a list of files can come with a folder from somebody else.
+    Of ``aside`` each is kept beside its place before it is written over. A file goes only if it is what we wrote: a
+    list of files can come with a folder from somebody else.
     Raises FolderError where something cannot be written; what is written by then stays, and is known as ours.
     """
     path, written = folder, False
+    safe: list[str] = []
     try:
         folder.mkdir(exist_ok=True)
         # while it lasts, both what was and what is to be is ours: it may be cut short
-        prints = {name: (sha256(content).hexdigest(),) for name, content in files.items()}
+        kept = {kept_as(name): (found,) for name, found in aside.prints.items()}
+        prints = {**kept, **{name: (_print(content),) for name, content in files.items()}}
         either = {name: (*before.prints.get(name, ()), *of) for name, of in prints.items()}
         meanwhile = Ours(after.winter, {**before.files, **after.files}, {**before.prints, **either})
         for name, content in {STATE: _source(meanwhile), **files}.items():
+            if name in aside.prints:
+                path = folder / kept_as(name)
+                copy_whole(folder / name, path)
+                safe.append(name)
             path = folder / name
             write_whole(path, content)
             written = written or name != STATE
@@ -115,10 +147,16 @@ def write_all(folder: Path, files: Mapping[str, bytes], after: Ours, before: Our
             if _is_what_we_wrote(path, before.prints.get(name, ())):
                 path.unlink(missing_ok=True)
         path = folder / STATE
-        write_whole(path, _source(replace(after, prints=prints)))
+        kept_once = {name: of for name, of in before.prints.items() if name not in before.files}
+        write_whole(path, _source(replace(after, prints={**kept_once, **prints})))
     except (OSError, ValueError) as error:
         mixed = f" By now some files in {folder} are new and others old: share again before you send any."
-        raise FolderError(f"{cannot_write(path, error, _ELSEWHERE)}{mixed if written else ''}") from None
+        told = f"{cannot_write(path, error, _ELSEWHERE)}{mixed if written else ''} {aside.told(safe)}"
+        raise FolderError(told.rstrip()) from None
+
+
+def _print(content: bytes) -> str:
+    return sha256(content).hexdigest()
 
 
 def _is_what_we_wrote(path: Path, prints: Collection[str]) -> bool:
