@@ -132,6 +132,15 @@ def test_a_piece_of_the_keepers_own_takes_one_space_where_nothing_else_is_said()
 
 
 # Each box takes 10 comb spaces: the fourth that comes on Wednesday the 7th makes it 10 too few (by hand).
+def test_of_rows_that_put_more_and_more_into_a_rack_too_full_only_the_first_is_named_with_all_that_is_in_it():
+    rows = """
+2026-10-05 09:00-09:02 | Tomas | put up 1 of floors
+2026-10-05 09:02-09:06 | Tomas | put up 2 of floors
+2026-10-06 09:00-09:03 | Ines | take down 3 of lids
+"""
+    assert_breaks(RACK, rows, "space", 1, says="up to 6 are in it: 3 too many")
+
+
 BOXES = """
 season: {from: 2026-10-05, until: 2026-10-16}
 crew: {Ines: {works: {mon-fri: 09:00-12:00}}}
@@ -169,6 +178,7 @@ def test_what_was_taken_out_of_a_place_too_full_is_not_brought_back_into_it():
     )
     ((promise, text),) = told(unfinished, rows, crowd(20, date(2026, 10, 7)))
     assert promise == "space"
+    assert text.startswith("line 3, ")
     assert text.endswith("rack is too full for what arrives, and from Thu 2026-10-08 09:02 more is put into it")
 
 
