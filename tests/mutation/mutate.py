@@ -110,8 +110,16 @@ def _tried(name: str, folder: Path, every: int, *, fresh: bool) -> int:
     some = f" of each {every}. of them" * (every > 1) + f", broken off before {of_all:,}" * (len(codes) < of_all)
     what = f"mutants of {part.what}: {len(explained):,} survived{some}"
     command = f"python tests/mutation/mutate.py {name}" + f" --every {every}" * (every > 1) + " --fresh" * fresh
-    keep(__file__, figure(what, command, len(codes), lost, time.monotonic() - began), f"mutants of {part.what}:")
+    keep(__file__, figure(what, command, len(codes), lost, _with_before(folder, began)), f"mutants of {part.what}:")
     return 1 if lost else 0
+
+
+def _with_before(folder: Path, began: float) -> float:
+    """Seconds since then and in the runs before that this one goes on from."""
+    spent = folder / "seconds.txt"
+    seconds = time.monotonic() - began + (float(spent.read_text("utf-8")) if spent.exists() else 0)
+    spent.write_text(str(seconds), "utf-8")
+    return seconds
 
 
 def _environment(folder: Path) -> dict[str, str]:
