@@ -9,6 +9,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import fsum
 
 from offseason.plan.document import Plan, Row
 from offseason.plan.elapsed import Elapsed, elapsed
@@ -29,8 +30,8 @@ class Resource:
 
     def share(self, first: date, last: date) -> float:
         """Part of what was open that was used, in the weeks that begin on ``first`` to ``last``."""
-        used = sum(hours for week, hours in self.used.items() if first <= week <= last)
-        open_ = sum(hours for week, hours in self.open.items() if first <= week <= last)
+        used = fsum(hours for week, hours in self.used.items() if first <= week <= last)
+        open_ = fsum(hours for week, hours in self.open.items() if first <= week <= last)
         return used / open_ if open_ else 0.0
 
 

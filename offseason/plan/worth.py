@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from math import fsum
 from statistics import fmean
 
 from offseason.plan.supplies import painted_area_m2
@@ -127,7 +128,7 @@ def worth_of(scenario: Scenario, workload: Workload) -> Worth:
         unjudged=tuple(unjudged),
         suspected=suspected,
         unpriced=tuple((thing, tuple(names)) for thing, names in sorted(unpriced.items())),
-        looking_hours=sum(
+        looking_hours=fsum(
             _hours(step)
             for lot in workload.lots
             if lot.period is not None and scenario.rounds[lot.stated].looks_at is not None
@@ -153,12 +154,12 @@ def _weighed(
     if (why := _not_weighed(scenario, gear, lot, new=new, kept=kept, steps=steps)) is not None:
         return why
     things = [_things(scenario, gear, step) for step in steps]
-    hours = sum(_hours(step) for step in steps)
+    hours = fsum(_hours(step) for step in steps)
     costs = [
         wages(_hours(step), _hour(scenario, workload.helpers, step)) + money
         for step, (money, _) in zip(steps, things, strict=True)
     ]
-    cost = sum(costs)
+    cost = fsum(costs)
     missing = tuple(dict.fromkeys(name for _, names in things for name in names))
     if comb:
         ratio = CATALOGUE[gear.piece].comb_worth_ratio
@@ -168,7 +169,7 @@ def _weighed(
     if new is None or years is None:
         return Unjudged.NO_PRICE if new is None else Unjudged.NO_YEARS
     instead = new_instead(new.price, new.lasts_years, years, kept)
-    painting = sum(money for step, money in zip(steps, costs, strict=True) if _paints(scenario, step))
+    painting = fsum(money for step, money in zip(steps, costs, strict=True) if _paints(scenario, step))
     new_a_year = a_year(new.price, new.lasts_years)
     return LotWorth(lot.name, kept, hours, cost, (instead, instead, instead + painting), years, new_a_year), missing
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import fsum
 
 from offseason.workload.crowded import Crowded, crowded
 from offseason.workload.model import Importance, Lot, Step, Workload
@@ -112,7 +113,7 @@ def balance_of(workload: Workload, first_day: date) -> Balance:
     """All balances of the workload; ``first_day`` is the first day of the season, on which its second 0 lies."""
     helps = [(s.day, s.length_s * len(s.helpers) / 3600) for s in workload.sessions]
     return Balance(
-        help_hours=sum(hours for _, hours in helps),
+        help_hours=fsum(hours for _, hours in helps),
         must_hours=_hours(step for _, step in _steps(workload) if _must(step)),
         optional_hours=_hours(step for _, step in _steps(workload) if not _must(step)),
         months=tuple(_months(workload, first_day, helps)),
@@ -151,7 +152,7 @@ def _must(step: Step) -> bool:
 
 
 def _hours(steps: Iterable[Step]) -> float:
-    return sum(work_hours(step) for step in steps)
+    return fsum(work_hours(step) for step in steps)
 
 
 def _day_of(first_day: date, second: int) -> date:
@@ -165,7 +166,7 @@ def _months(workload: Workload, first_day: date, helps: list[tuple[date, float]]
     while after <= last_day:
         month, after = after, _next_month(after)
         until = min(after - timedelta(days=1), last_day)
-        hours = sum(h for day, h in helps if month <= day <= until)
+        hours = fsum(h for day, h in helps if month <= day <= until)
         so_far += hours
         at_hand = [step for lot, step in _steps(workload) if _day_of(first_day, lot.arrives_s) <= until]
         due = (
@@ -277,8 +278,8 @@ def _tightest(workload: Workload, first_day: date, helps: list[tuple[date, float
         Stretch(
             first,
             last,
-            must_hours=sum(hours for a, d, hours in asked if first <= a and d <= last),
-            help_hours=sum(hours for day, hours in helps if first <= day <= last),
+            must_hours=fsum(hours for a, d, hours in asked if first <= a and d <= last),
+            help_hours=fsum(hours for day, hours in helps if first <= day <= last),
         )
         for first in firsts
         for last in lasts

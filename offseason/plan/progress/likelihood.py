@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from math import fsum
 
 from offseason.plan.document import Plan
 from offseason.plan.elapsed import elapsed
@@ -153,8 +154,8 @@ def _deadlines(left: Workload, slow: Workload, first_day: date) -> Iterator[Dead
     for day in sorted(lots):
         yield Deadline(
             day=day,
-            planned_hours=sum(h for due, h in planned.items() if due <= day),
-            hours=sum(h for due, h in hours.items() if due <= day),
+            planned_hours=fsum(h for due, h in planned.items() if due <= day),
+            hours=fsum(h for due, h in hours.items() if due <= day),
             help_hours=sum(s.length_s * len(s.helpers) for s in left.sessions if s.day <= day) / 3600,
             lots=tuple(lots[day]),
         )

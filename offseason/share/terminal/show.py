@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from itertools import groupby
+from math import fsum
 from zoneinfo import ZoneInfo
 
 from offseason.plan.document import Plan, Row
@@ -117,7 +118,7 @@ def _by_person(scenario: Scenario | None, _: Plan, rows: list[Row], chosen: Sele
     names = [chosen.who] if chosen.who else sorted({name for row in rows for name in row.who})
     for name in names:
         own = [row for row in rows if name in row.who]
-        hours = hours_text(sum(true_hours(row, zone) for row in own))
+        hours = hours_text(fsum(true_hours(row, zone) for row in own))
         lines = [
             (
                 short_day_text(row.day) if first else "",
