@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import signal
+import sys
+from collections.abc import Generator
 
 import pytest
 from hypothesis import settings
@@ -15,7 +17,14 @@ settings.register_profile("offseason", deadline=None)
 settings.load_profile("offseason")
 
 
-def pytest_itemcollected(item: pytest.Item) -> None:
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item: pytest.Item) -> Generator[None, object, object]:
     """What is slow is slower by half where its branches are counted, and has to be done within its time."""
-    if item.get_closest_marker("slow"):
-        item.add_marker("no_cover")
+    counting = sys.gettrace() if item.get_closest_marker("slow") else None
+    if counting is None:
+        return (yield)
+    sys.settrace(None)  # pytest-cov's own mark for this does nothing in the processes of pytest-xdist
+    try:
+        return (yield)
+    finally:
+        sys.settrace(counting)
