@@ -87,12 +87,13 @@ def test_told_to_use_them_it_changes_the_minutes_alone_and_keeps_the_old_file(ya
     assert read_scenario(yard / "winter.yaml").tasks["scrape"].minutes_each == 8.5
 
 
-def test_a_scenario_saved_in_other_letters_is_not_written_anew_in_ours(yard, capsys):
-    was = SCENARIO.encode("utf-16")
+@pytest.mark.parametrize("letters", ["utf-16", "utf-16-be", "utf-32", "utf-32-be"])
+def test_a_scenario_saved_in_other_letters_is_not_written_anew_in_ours(letters, yard, capsys):
+    was = f"\ufeff{SCENARIO}".encode(letters) if letters.endswith("-be") else SCENARIO.encode(letters)
     (yard / "winter.yaml").write_bytes(was)
     code, _, told = said(capsys, yard / "winter.plan.yaml", "--use", "--today", "2026-10-09")
     assert code == 2
-    assert "it is saved as UTF-16; save it as UTF-8 first" in told
+    assert "it is not saved as UTF-8; save it as UTF-8 first" in told
     assert (yard / "winter.yaml").read_bytes() == was
 
 

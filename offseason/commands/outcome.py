@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from offseason.share.exit_codes import CANNOT_BE_DONE
+from offseason.share.exit_codes import CANNOT_BE_DONE, FILE_WRONG
 from offseason.share.terminal.layout import paragraph
 from offseason.workload.model import Schedule
 
@@ -23,6 +23,11 @@ class Outcome:
 def nothing_found(schedule: Schedule | None) -> bool:
     """Whether the search ended without any plan, not even one that leaves much."""
     return schedule is not None and bool(schedule.left) and not schedule.work
+
+
+def no_such_log(named: Path) -> Outcome:
+    """That a log which was named is not there; taken for none, all that was planned would count as done."""
+    return Outcome(FILE_WRONG, complaint=paragraph(f"{named}: there is no log of this name."))
 
 
 def not_touched(target: Path, shortfall: str) -> Outcome:

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
-from offseason.commands.outcome import Outcome
+from offseason.commands.outcome import Outcome, no_such_log
 from offseason.commands.settled import settled
 from offseason.plan.alone import alone_beside
 from offseason.plan.document import Plan
@@ -87,11 +87,10 @@ def log_of(arguments: argparse.Namespace) -> Log | Outcome:
     """The log of the plan, or what to say where there is none or it cannot be read."""
     path = log_path(arguments)
     if not path.exists():
-        told = (
-            f"{path}: there is no log beside this plan yet; `offseason record {for_shell(arguments.plan)}` writes one."
-        )
         if arguments.log:
-            told = f"{path}: there is no log of this name."
+            return no_such_log(path)
+        record = f"`offseason record {for_shell(arguments.plan)}`"
+        told = f"{path}: there is no log beside this plan yet; {record} writes one."
         return Outcome(FILE_WRONG, complaint=paragraph(told))
     try:
         return read_log(path)
@@ -122,10 +121,12 @@ def write_minutes(path: Path, usable: Sequence[Pace]) -> Path | None:
     """
     with alone_beside(path):
         source = path.read_bytes()
-        if source.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-            raise CannotEditError("it is saved as UTF-16; save it as UTF-8 first")
-        text = with_minutes(decoded(source, str(path)), str(path), {p.step: p.median_minutes_each for p in usable})
-        changed = (codecs.BOM_UTF8 if source.startswith(codecs.BOM_UTF8) else b"") + text.encode()
+        mark = codecs.BOM_UTF8 if source.startswith(codecs.BOM_UTF8) else b""
+        text = decoded(source, str(path))
+        if mark + text.encode() != source:
+            raise CannotEditError("it is not saved as UTF-8; save it as UTF-8 first")
+        minutes = {p.step: p.median_minutes_each for p in usable}
+        changed = mark + with_minutes(text, str(path), minutes).encode()
         if changed == source:  # by another at the same time: what it kept is the old file, and this is not
             return None
         if wrong := unfit_to_keep(path):

@@ -25,7 +25,7 @@ from offseason.commands.short_winter import (
 from offseason.plan.alone import print_of
 from offseason.plan.audit import audit
 from offseason.plan.document import Plan
-from offseason.plan.file import read_plan, write_plan
+from offseason.plan.file import PlanFileError, read_plan, write_plan
 from offseason.plan.make import plan_from
 from offseason.plan.origin import name_beside
 from offseason.plan.unwritten import shown
@@ -142,7 +142,11 @@ def _not_to_be_planned_over(target: Path, scenario: Path, first: date) -> str | 
     """
     if told := of_another_scenario(target, scenario):
         return f"{told}; it was left as it is. Move it elsewhere, or name another file with --to."
-    if has_begun(target) and any(row.day >= first for row in read_plan(target).rows):
+    try:
+        there = read_plan(target)
+    except PlanFileError:
+        return None
+    if has_begun(target, there) and any(row.day >= first for row in there.rows):
         named = shown(target)
         told = f"The winter of {named} has begun: it was planned anew, or its log has rows. It was left as it is."
         again = f"`offseason replan {for_shell(target)}` plans what is left"

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from offseason import __version__
 from offseason.commands.begun import Begun, done_so_far, in_order
-from offseason.commands.outcome import Outcome, not_touched, nothing_found
+from offseason.commands.outcome import Outcome, no_such_log, not_touched, nothing_found
 from offseason.commands.short_winter import (
     Effort,
     Then,
@@ -159,8 +159,8 @@ def replan(arguments: argparse.Namespace) -> Outcome:
         return Outcome(FILE_WRONG, complaint=paragraph(told))
     if wrong := unfit_for_plan(target, path):
         return Outcome(FILE_WRONG, complaint=wrong)
-    if arguments.log and not arguments.log.exists():  # taken for no log, all that was planned would count as done
-        return Outcome(FILE_WRONG, complaint=paragraph(f"{arguments.log}: there is no log of this name."))
+    if arguments.log and not arguments.log.exists():
+        return no_such_log(arguments.log)
     read_scenario(path)
     winter = winter_of(path)
     scenario, outlook = winter.scenario, winter.outlook
